@@ -1,0 +1,167 @@
+/**
+ * The wire: shapes of all that crosses HTTP and the live socket. These schemas are the single source for validation,
+ * TypeScript types and the OpenAPI document; the page imports the types alone.
+ *
+ * The live socket speaks JSON texts: first one `snapshot`, then `change` messages whose `sequence` grows by one each.
+ * A client that sees a jump asks for a new snapshot and fetches the missing span from /api/history.
+ */
+import { type Static, Type } from 'typebox';
+
+const nullable = <T extends Parameters<typeof Type.Union>[0][number]>(schema: T) =>
+  Type.Union([schema, Type.Null()]);
+const EpochMs = Type.Number({ description: 'milliseconds since the Unix epoch' });
+
+export const DewPointBandSchema = Type.Object({
+  kind: Type.Union([Type.Literal('number'), Type.Literal('interval'), Type.Literal('at-most')]),
+  lowC: nullable(Type.Number()),
+  highC: Type.Number(),
+});
+
+export const AirSchema = Type.Object({
+  atMs: EpochMs,
+  airTemperatureC: Type.Number(),
+  relativeHumidityPercent: nullable(Type.Number()),
+  dewPointC: nullable(Type.Number()),
+  dewPointBand: nullable(DewPointBandSchema),
+  frostPointC: nullable(Type.Number()),
+  vapourDensityGPerM3: nullable(Type.Number()),
+  vapourDensityBandGPerM3: nullable(Type.Object({ low: Type.Number(), high: Type.Number() })),
+});
+export type Air = Static<typeof AirSchema>;
+
+export const RoleSchema = Type.Union([
+  Type.Literal('drybox'),
+  Type.Literal('storage'),
+  Type.Literal('chamber'),
+  Type.Literal('room'),
+  Type.Literal('electronics'),
+]);
+export type Role = Static<typeof RoleSchema>;
+
+export const StationStateSchema = Type.Object({
+  id: Type.String(),
+  role: RoleSchema,
+  /** When it was last heard; null: never since the start. */
+  heardMs: nullable(EpochMs),
+  /** Its own rhythm as measured between its lines (board time), null before two lines. */
+  intervalMs: nullable(Type.Number()),
+  /** Longer silent than three of its intervals (at least 10 s), or never heard. */
+  quiet: Type.Boolean(),
+  /** False: its lines carry no checksum. */
+  checked: Type.Boolean(),
+  /** Newest value of each key, as received; flagged ones among them are named in `flagged`. */
+  values: Type.Record(Type.String(), Type.Number()),
+  flagged: Type.Array(Type.String()),
+  faults: Type.Record(Type.String(), Type.String()),
+  air: nullable(AirSchema),
+  /** Since midnight UTC or the start, by reason: `fault.rh.nack`, `flagged.t`, … */
+  counts: Type.Record(Type.String(), Type.Number()),
+});
+export type StationState = Static<typeof StationStateSchema>;
+
+export const SourceStateSchema = Type.Object({
+  id: Type.String(),
+  /** Where it is read from, in words: "/dev/ttyUSB0 at 115200 baud". */
+  where: Type.String(),
+  state: Type.Union([
+    Type.Literal('opening'),
+    Type.Literal('open'),
+    Type.Literal('waiting'),
+    Type.Literal('ended'),
+    Type.Literal('closed'),
+  ]),
+  /** Why it is not open, for a person; null while it is. */
+  trouble: nullable(Type.String()),
+  sinceMs: EpochMs,
+  heardMs: nullable(EpochMs),
+  lines: Type.Number(),
+  refused: Type.Record(Type.String(), Type.Number()),
+  boards: Type.Array(
+    Type.Object({
+      board: nullable(Type.String()),
+      boot: Type.String(),
+      lines: Type.Number(),
+      lost: Type.Number(),
+      duplicates: Type.Number(),
+      late: Type.Number(),
+    }),
+  ),
+});
+export type SourceState = Static<typeof SourceStateSchema>;
+
+/** A value for the charts. `key` is a reading's key, or a derived one: `dew`, `vapour`. */
+export const PointSchema = Type.Object({
+  station: Type.String(),
+  key: Type.String(),
+  atMs: EpochMs,
+  value: Type.Number(),
+});
+export type Point = Static<typeof PointSchema>;
+
+export const SimulatedSchema = Type.Object({ scenario: Type.String(), speed: Type.Number() });
+
+export const SnapshotSchema = Type.Object({
+  type: Type.Literal('snapshot'),
+  sequence: Type.Number(),
+  atMs: EpochMs,
+  /** How many seconds of bench time pass in one real second; 1 unless simulated. */
+  speed: Type.Number(),
+  simulated: nullable(SimulatedSchema),
+  version: Type.String(),
+  /** Set while the history cannot be written, for a person. */
+  historyTrouble: nullable(Type.String()),
+  stations: Type.Array(StationStateSchema),
+  sources: Type.Array(SourceStateSchema),
+});
+export type Snapshot = Static<typeof SnapshotSchema>;
+
+export const ChangeSchema = Type.Object({
+  type: Type.Literal('change'),
+  sequence: Type.Number(),
+  atMs: EpochMs,
+  historyTrouble: Type.Optional(nullable(Type.String())),
+  /** Whole states of the stations and sources that changed. */
+  stations: Type.Optional(Type.Array(StationStateSchema)),
+  sources: Type.Optional(Type.Array(SourceStateSchema)),
+  points: Type.Optional(Type.Array(PointSchema)),
+});
+export type Change = Static<typeof ChangeSchema>;
+
+export type LiveMessage = Snapshot | Change;
+
+export const HistoryQuerySchema = Type.Object({
+  station: Type.String({ minLength: 1, maxLength: 16 }),
+  /** Comma-separated keys. */
+  keys: Type.String({ minLength: 1, maxLength: 200 }),
+  fromMs: Type.Number({ minimum: 0 }),
+  toMs: Type.Number({ minimum: 0 }),
+  buckets: Type.Optional(Type.Integer({ minimum: 1, maximum: 2000 })),
+});
+export type HistoryQuery = Static<typeof HistoryQuerySchema>;
+
+/** Columns, bucket by bucket in time order; buckets without a reading are absent, so that a gap stays a gap. */
+export const HistoryAnswerSchema = Type.Object({
+  station: Type.String(),
+  fromMs: EpochMs,
+  toMs: EpochMs,
+  bucketMs: Type.Number(),
+  series: Type.Record(
+    Type.String(),
+    Type.Object({
+      atMs: Type.Array(EpochMs),
+      min: Type.Array(Type.Number()),
+      mean: Type.Array(Type.Number()),
+      max: Type.Array(Type.Number()),
+    }),
+  ),
+});
+export type HistoryAnswer = Static<typeof HistoryAnswerSchema>;
+
+export const ErrorAnswerSchema = Type.Object({
+  error: Type.Object({
+    /** Stable; listed in DEVELOPERS.md. */
+    code: Type.String(),
+    message: Type.String(),
+  }),
+});
+export type ErrorAnswer = Static<typeof ErrorAnswerSchema>;

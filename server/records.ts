@@ -1,0 +1,83 @@
+/**
+ * What the engine says, as plain values: the rows that `replay` writes, that history keeps and that the page is shown.
+ * Times are RFC 3339 UTC with milliseconds in records and epoch milliseconds (…Ms) in state.
+ */
+import type { Fault } from '../firmware-protocol/line.ts';
+
+/** What a station is for. `storage` is a box without heat. */
+export const ROLES = ['drybox', 'storage', 'chamber', 'room', 'electronics'] as const;
+export type Role = (typeof ROLES)[number];
+
+/** One line of a board, taken in. */
+export interface ReadingRecord {
+  readonly at: string;
+  readonly kind: 'reading';
+  readonly station: string;
+  readonly boot: string;
+  readonly seq: number;
+  readonly uptimeMs: number;
+  /** The line carried a checksum and it held. */
+  readonly checked: boolean;
+  readonly values: Readonly<Record<string, number>>;
+  readonly faults: Readonly<Record<string, Fault>>;
+  /** Keys whose value is outside its plausible range: kept and shown, not used. Absent when there are none. */
+  readonly flagged?: readonly string[];
+}
+
+/** What a sensor's tolerance leaves of a dew point: a number, an interval, or only "at or below". */
+export interface DewPointBand {
+  readonly kind: 'number' | 'interval' | 'at-most';
+  /** Null where the tolerance reaches down to no vapour at all. */
+  readonly lowC: number | null;
+  readonly highC: number;
+}
+
+/** Low and high end of what the sensor's tolerance allows. */
+export interface Band {
+  readonly low: number;
+  readonly high: number;
+}
+
+/** The air at a station: means of the minute before, and what follows from them. */
+export interface AirRecord {
+  readonly at: string;
+  readonly kind: 'air';
+  readonly station: string;
+  readonly airTemperatureC: number;
+  /** As the sensor says it, unclipped; null where the station has no humidity. */
+  readonly relativeHumidityPercent: number | null;
+  readonly dewPointC: number | null;
+  readonly dewPointBand: DewPointBand | null;
+  readonly frostPointC: number | null;
+  readonly vapourDensityGPerM3: number | null;
+  readonly vapourDensityBandGPerM3: Band | null;
+}
+
+/** Last record of a replay. */
+export interface SummaryRecord {
+  readonly kind: 'summary';
+  readonly rows: number;
+  readonly readings: number;
+  readonly refused: Readonly<Record<string, number>>;
+  readonly unknownStations: readonly string[];
+  readonly clockStepped: number;
+  readonly boards: readonly BoardSummary[];
+  readonly stations: Readonly<Record<string, StationSummary>>;
+}
+
+export interface BoardSummary {
+  readonly source: string;
+  readonly board: string | null;
+  readonly boot: string;
+  readonly lines: number;
+  /** Lines that the sequence numbers say were sent and never arrived. */
+  readonly lost: number;
+  readonly duplicates: number;
+  readonly late: number;
+}
+
+export interface StationSummary {
+  readonly readings: number;
+  readonly faults: Readonly<Record<string, number>>;
+  readonly values: Readonly<Record<string, { count: number; min: number; mean: number; max: number }>>;
+}
