@@ -55,12 +55,12 @@ export type Decoded = { readonly ok: true; readonly line: LineReading | LineHell
 
 /** Bytes of a line without its ending. */
 export const MAX_LINE_BYTES = 120;
-export const UINT32 = 0x1_0000_0000;
+export const UINT32_RANGE = 0x1_0000_0000;
 
 export const NAME_PATTERN = /^[A-Za-z0-9_-]{1,16}$/;
 export const BOOT_PATTERN = /^[0-9a-f]{4}$/;
-export const KEY_PATTERN = /^[a-z][a-z0-9_]{0,15}$/;
-/** Keys of a hello may be dotted: `part.rh`. */
-export const FACT_KEY_PATTERN = /^[a-z][a-z0-9_.]{0,23}$/;
-export const FACT_VALUE_PATTERN = /^[A-Za-z0-9_.:+/-]{1,40}$/;
+/** Keys of readings and of hellos; a hello's may be dotted (`part.rh`), and so may an extra. */
+export const KEY_PATTERN = /^[A-Za-z][A-Za-z0-9_.-]{0,31}$/;
 export const VALUE_PATTERN = /^-?[0-9]{1,7}(\.[0-9]{1,6})?$/;
+/** Value of a hello's key: visible ASCII. */
+export const FACT_PATTERN = /^[!-~]{1,64}$/;
