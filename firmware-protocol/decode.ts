@@ -32,7 +32,8 @@ function hex4(text: string, at: number): number {
   let value = 0;
   for (let i = at; i < at + 4; i++) {
     const code = text.charCodeAt(i);
-    const digit = code >= ZERO && code <= NINE ? code - ZERO : code >= 0x41 && code <= 0x46 ? code - 0x37 : -1;
+    const digit =
+      code >= ZERO && code <= NINE ? code - ZERO : code >= 0x41 && code <= 0x46 ? code - 0x37 : -1;
     if (digit < 0) return -1;
     value = value * 16 + digit;
   }
@@ -86,17 +87,22 @@ function decimal(text: string, start: number, end: number): number {
 export function decodeLine(text: string): Decoded {
   const length = text.length;
   if (length === 0) return refuse('blank', 'The line is empty.');
-  if (length > MAX_LINE_BYTES) return refuse('too-long', `A line may have ${MAX_LINE_BYTES} bytes, this has ${length}.`);
+  if (length > MAX_LINE_BYTES)
+    return refuse('too-long', `A line may have ${MAX_LINE_BYTES} bytes, this has ${length}.`);
   for (let i = 0; i < length; i++) {
     const code = text.charCodeAt(i);
     if (code < SPACE || code > 0x7e)
-      return refuse('bad-byte', `Byte ${i + 1} is 0x${code.toString(16).padStart(2, '0')}, not visible ASCII.`);
+      return refuse(
+        'bad-byte',
+        `Byte ${i + 1} is 0x${code.toString(16).padStart(2, '0')}, not visible ASCII.`,
+      );
   }
   if (text.charCodeAt(0) !== 0x4c || text.charCodeAt(1) !== 0x44)
     return refuse('not-a-line', 'The line does not begin with LD1.');
   const head = text.startsWith('LD1 ') ? 4 : text.startsWith('LD1H ') ? 5 : 0;
   if (head === 0) {
-    if (/^LD[0-9]+H? /.test(text)) return refuse('version', `This program reads LD1, not ${text.split(' ', 1)[0]}.`);
+    if (/^LD[0-9]+H? /.test(text))
+      return refuse('version', `This program reads LD1, not ${text.split(' ', 1)[0]}.`);
     return refuse('not-a-line', 'The line does not begin with LD1.');
   }
   const end = length - CHECKSUM_BYTES;
@@ -121,11 +127,13 @@ function decodeReading(text: string, end: number): Decoded {
   const station = text.slice(4, a);
   if (!NAME_PATTERN.test(station)) return refuse('malformed', `"${station}" is not a station name.`);
   const boot = text.slice(a + 1, b);
-  if (!BOOT_PATTERN.test(boot)) return refuse('malformed', `"${boot}" is not a boot id (4 lower-case hex digits).`);
+  if (!BOOT_PATTERN.test(boot))
+    return refuse('malformed', `"${boot}" is not a boot id (4 lower-case hex digits).`);
   const seq = uint32(text, b + 1, c);
   if (seq < 0) return refuse('bad-number', `"${text.slice(b + 1, c)}" is not a sequence number (uint32).`);
   const uptimeMs = uint32(text, c + 1, uptimeEnd);
-  if (uptimeMs < 0) return refuse('bad-number', `"${text.slice(c + 1, uptimeEnd)}" is not an uptime in ms (uint32).`);
+  if (uptimeMs < 0)
+    return refuse('bad-number', `"${text.slice(c + 1, uptimeEnd)}" is not an uptime in ms (uint32).`);
   const values: Record<string, number> = {};
   const faults: Record<string, Fault> = {};
   let at = uptimeEnd;
@@ -147,7 +155,8 @@ function decodeReading(text: string, end: number): Decoded {
       faults[key] = fault as Fault;
     } else {
       const value = decimal(text, equals + 1, stop);
-      if (Number.isNaN(value)) return refuse('bad-value', `"${text.slice(at + 1, stop)}" has no plain decimal value.`);
+      if (Number.isNaN(value))
+        return refuse('bad-value', `"${text.slice(at + 1, stop)}" has no plain decimal value.`);
       values[key] = value;
     }
     at = stop;
@@ -158,7 +167,8 @@ function decodeReading(text: string, end: number): Decoded {
 function decodeHello(text: string, end: number): Decoded {
   const fields = text.slice(5, end).split(' ');
   const [board, boot] = fields;
-  if (board === undefined || !NAME_PATTERN.test(board)) return refuse('malformed', `"${board}" is not a board name.`);
+  if (board === undefined || !NAME_PATTERN.test(board))
+    return refuse('malformed', `"${board}" is not a board name.`);
   if (boot === undefined || !BOOT_PATTERN.test(boot))
     return refuse('malformed', `"${boot ?? ''}" is not a boot id (4 lower-case hex digits).`);
   const facts: Record<string, string> = {};

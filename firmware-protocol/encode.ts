@@ -31,7 +31,10 @@ export function formatValue(value: number, decimals = 6): string {
 
 function close(body: string): string {
   const line = `${body} *${crcHex(crc16(body))}`;
-  demand(line.length <= MAX_LINE_BYTES, `a line may have ${MAX_LINE_BYTES} bytes, this has ${line.length}: ${line}`);
+  demand(
+    line.length <= MAX_LINE_BYTES,
+    `a line may have ${MAX_LINE_BYTES} bytes, this has ${line.length}: ${line}`,
+  );
   return line;
 }
 
