@@ -2,8 +2,10 @@
  * The wire: shapes of all that crosses HTTP and the live socket. These schemas are the single source for validation,
  * TypeScript types and the OpenAPI document; the page imports the types alone.
  *
- * The live socket speaks JSON texts: first one `snapshot`, then `change` messages whose `sequence` grows by one each.
- * A client that sees a jump asks for a new snapshot and fetches the missing span from /api/history.
+ * The live socket, /api/live, speaks JSON texts: first one `snapshot`, then `change` messages whose `sequence` grows by
+ * one each. A client that sees a jump asks for a new snapshot by opening the socket anew, and fetches the missing span
+ * from /api/history. At least every 5 s of real time a message is sent, if need be a change that holds none, so that a
+ * client can tell a dead socket from a quiet bench.
  */
 import { type Static, Type } from 'typebox';
 
@@ -89,7 +91,10 @@ export const SourceStateSchema = Type.Object({
 });
 export type SourceState = Static<typeof SourceStateSchema>;
 
-/** A value for the charts. `key` is a reading's key, or a derived one: `dew`, `vapour`. */
+/**
+ * A value for the charts. `key` is a reading's key, or a derived one: `dew`, `vapour`, and `vapour_low`, `vapour_high`
+ * for what the sensor's tolerance leaves of the vapour density.
+ */
 export const PointSchema = Type.Object({
   station: Type.String(),
   key: Type.String(),
