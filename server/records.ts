@@ -24,6 +24,32 @@ export interface ReadingRecord {
   readonly flagged?: readonly string[];
 }
 
+/** A value for history and charts. `key` is a reading's key, or a derived one: `dew` °C, `vapour` g/m³. */
+export interface Sample {
+  readonly station: string;
+  readonly key: string;
+  readonly atMs: number;
+  readonly value: number;
+  /** Outside its plausible range: shown flagged, never averaged in. */
+  readonly flagged: boolean;
+}
+
+/** What happened that a log, and later an alert, should know of. */
+export interface Transition {
+  readonly kind:
+    | 'station-heard'
+    | 'station-quiet'
+    | 'unknown-station'
+    | 'board-seen'
+    | 'board-reset'
+    | 'lines-lost'
+    | 'clock-stepped';
+  readonly atMs: number;
+  readonly station?: string;
+  readonly source?: string;
+  readonly detail: string;
+}
+
 /** What a sensor's tolerance leaves of a dew point: a number, an interval, or only "at or below". */
 export interface DewPointBand {
   readonly kind: 'number' | 'interval' | 'at-most';

@@ -12,6 +12,8 @@ export interface BenchConfig {
   readonly listenPort: number;
   /** Null: the platform's user data folder. */
   readonly dataDir: string | null;
+  /** Certificate and key for serving over TLS. */
+  readonly tls: { readonly certPath: string; readonly keyPath: string } | null;
   readonly pressurePa: number;
 }
 

@@ -1,0 +1,213 @@
+/**
+ * The whole of lowdew's judgement behind one door: a line or a tick goes in, samples, changed stations and transitions
+ * come out. It asks no clock, opens nothing and draws nothing at random, so that a replay is the live program again.
+ */
+import type { LineHello, LineReading } from '../firmware-protocol/line.ts';
+import type { Instant } from './clock.ts';
+import type { BenchConfig } from './config/bench.ts';
+import { arrive, type BoardState } from './intake/board-tracker.ts';
+import { createStation, type Station, type StationView } from './intake/station.ts';
+import type {
+  AirRecord,
+  BoardSummary,
+  ReadingRecord,
+  Sample,
+  StationSummary,
+  Transition,
+} from './records.ts';
+
+export interface Outcome {
+  /** The reading as a record; null for a hello, a repeated line, or a station the bench does not know. */
+  readonly reading: ReadingRecord | null;
+  readonly samples: readonly Sample[];
+  /** Ids of stations whose view changed. */
+  readonly changed: readonly string[];
+  readonly transitions: readonly Transition[];
+}
+
+export interface Engine {
+  accept(source: string, line: LineReading | LineHello, checked: boolean, at: Instant): Outcome;
+  /** Once a second; alone notices silence and a stepped wall clock. */
+  tick(at: Instant): Outcome;
+  /** The air record of a station at an instant, after that second's readings; null where nothing is known. */
+  airRecord(station: string, atMs: number): AirRecord | null;
+  stationViews(): readonly StationView[];
+  boardSummaries(): readonly BoardSummary[];
+  stationSummaries(): Readonly<Record<string, StationSummary>>;
+  unknownStations(): readonly string[];
+}
+
+interface Board {
+  readonly source: string;
+  name: string | null;
+  state: BoardState | null;
+  facts: Readonly<Record<string, string>>;
+  /** Uptime at the board's last line for each of its stations. */
+  readonly uptimeByStation: Map<string, number>;
+}
+
+/** Boots remembered; a board that resets each second for a day must not fill the memory. */
+const MOST_BOOTS = 64;
+/** Names of stations that speak and are not in the bench file. */
+const MOST_UNKNOWN = 32;
+/** A wall clock that moves against the monotonic one by more than this was stepped. */
+const STEP_MS = 2000;
+
+export function createEngine(bench: BenchConfig): Engine {
+  const stations = new Map<string, Station>(
+    bench.stations.map((config) => [config.id, createStation(config, bench.pressurePa)]),
+  );
+  const boards = new Map<string, Board>();
+  const unknown = new Set<string>();
+  let wallAheadMs: number | null = null;
+
+  const board = (source: string, boot: string): { found: Board; isNew: boolean } => {
+    const key = `${source} ${boot}`;
+    const known = boards.get(key);
+    if (known) {
+      // Moved to the end: the first in the map is the one longest silent.
+      boards.delete(key);
+      boards.set(key, known);
+      return { found: known, isNew: false };
+    }
+    if (boards.size >= MOST_BOOTS) boards.delete(boards.keys().next().value as string);
+    const found: Board = { source, name: null, state: null, facts: {}, uptimeByStation: new Map() };
+    boards.set(key, found);
+    return { found, isNew: true };
+  };
+
+  const NOTHING: Outcome = { reading: null, samples: [], changed: [], transitions: [] };
+
+  return {
+    accept(source, line, checked, at) {
+      const atMs = at.wallMs;
+      const transitions: Transition[] = [];
+      const { found, isNew } = board(source, line.boot);
+      if (isNew)
+        transitions.push({
+          kind: 'board-seen',
+          atMs,
+          source,
+          detail: `A board speaks on ${source}, boot ${line.boot}.`,
+        });
+      if (line.kind === 'hello') {
+        found.name = line.board;
+        found.facts = line.facts;
+        return { ...NOTHING, transitions };
+      }
+      const arrival = arrive(found.state, line);
+      found.state = arrival.state;
+      if (arrival.verdict === 'duplicate' || arrival.verdict === 'late') return { ...NOTHING, transitions };
+      if (arrival.verdict === 'reset') {
+        found.uptimeByStation.clear();
+        transitions.push({
+          kind: 'board-reset',
+          atMs,
+          source,
+          detail: `The board on ${source} began its counters again under the same boot id ${line.boot}.`,
+        });
+      }
+      if (arrival.lost > 0)
+        transitions.push({
+          kind: 'lines-lost',
+          atMs,
+          source,
+          detail: `${arrival.lost} line${arrival.lost === 1 ? '' : 's'} of the board on ${source} never arrived.`,
+        });
+      const station = stations.get(line.station);
+      if (!station) {
+        if (!unknown.has(line.station) && unknown.size < MOST_UNKNOWN) {
+          unknown.add(line.station);
+          transitions.push({
+            kind: 'unknown-station',
+            atMs,
+            source,
+            detail: `Station "${line.station}" speaks on ${source} but is not in the bench file.`,
+          });
+        }
+        return { ...NOTHING, transitions };
+      }
+      const before = found.uptimeByStation.get(line.station);
+      if (before === undefined) station.forgetRhythm();
+      found.uptimeByStation.set(line.station, line.uptimeMs);
+      const gapMs = before === undefined ? null : (line.uptimeMs - before) >>> 0;
+      const taken = station.take(line, checked, at, gapMs);
+      if (taken.woke)
+        transitions.push({
+          kind: 'station-heard',
+          atMs,
+          station: line.station,
+          detail: `${line.station} is heard.`,
+        });
+      return { reading: taken.record, samples: taken.samples, changed: [line.station], transitions };
+    },
+
+    tick(at) {
+      const transitions: Transition[] = [];
+      const changed: string[] = [];
+      const aheadMs = at.wallMs - at.monotonicMs;
+      if (wallAheadMs !== null && Math.abs(aheadMs - wallAheadMs) > STEP_MS) {
+        const seconds = Math.round((aheadMs - wallAheadMs) / 1000);
+        transitions.push({
+          kind: 'clock-stepped',
+          atMs: at.wallMs,
+          detail: `The computer's clock was set ${seconds > 0 ? 'forward' : 'back'} by ${Math.abs(seconds)} s.`,
+        });
+        for (const station of stations.values()) station.forgetMinute();
+      }
+      wallAheadMs = aheadMs;
+      for (const [id, station] of stations) {
+        if (!station.judgeQuiet(at)) continue;
+        changed.push(id);
+        if (station.view().quiet)
+          transitions.push({
+            kind: 'station-quiet',
+            atMs: at.wallMs,
+            station: id,
+            detail: `${id} has gone quiet.`,
+          });
+      }
+      return { reading: null, samples: [], changed, transitions };
+    },
+
+    airRecord(id, atMs) {
+      const facts = stations.get(id)?.airAt(atMs);
+      if (!facts) return null;
+      return { at: new Date(atMs).toISOString(), kind: 'air', station: id, ...pickFacts(facts) };
+    },
+    stationViews: () => [...stations.values()].map((station) => station.view()),
+    boardSummaries: () =>
+      [...boards.values()].flatMap(({ source, name, state }) =>
+        state
+          ? [
+              {
+                source,
+                board: name,
+                boot: state.boot,
+                lines: state.lines,
+                lost: state.lost,
+                duplicates: state.duplicates,
+                late: state.late,
+              },
+            ]
+          : [],
+      ),
+    stationSummaries: () => Object.fromEntries([...stations].map(([id, station]) => [id, station.summary()])),
+    unknownStations: () => [...unknown],
+  };
+}
+
+/** Only the record's own fields, in the record's order: replays are compared to the byte. */
+function pickFacts(
+  facts: Omit<AirRecord, 'at' | 'kind' | 'station'>,
+): Omit<AirRecord, 'at' | 'kind' | 'station'> {
+  return {
+    airTemperatureC: facts.airTemperatureC,
+    relativeHumidityPercent: facts.relativeHumidityPercent,
+    dewPointC: facts.dewPointC,
+    dewPointBand: facts.dewPointBand,
+    frostPointC: facts.frostPointC,
+    vapourDensityGPerM3: facts.vapourDensityGPerM3,
+    vapourDensityBandGPerM3: facts.vapourDensityBandGPerM3,
+  };
+}
