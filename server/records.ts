@@ -53,7 +53,7 @@ export interface Transition {
 /** What a sensor's tolerance leaves of a dew point: a number, an interval, or only "at or below". */
 export interface DewPointBand {
   readonly kind: 'number' | 'interval' | 'at-most';
-  /** Null where the tolerance reaches down to no vapour at all. */
+  /** Null where the tolerance reaches down to no vapour at all, or below −40 °C. */
   readonly lowC: number | null;
   readonly highC: number;
 }

@@ -171,8 +171,8 @@ export function readBench(file: string, path: string | null, vocabulary: Vocabul
   const stations: StationConfig[] = readList('station', (table) => readStation(table, vocabulary));
   const declared = (list: unknown): string[] =>
     Array.isArray(list) ? list.flatMap((entry) => (typeof entry?.id === 'string' ? [entry.id] : [])) : [];
-  const stationIds = declared(raw['station']);
-  const sourceIds = declared(raw['source']);
+  const stationIds = [...new Set(declared(raw['station']))];
+  const sourceIds = [...new Set(declared(raw['source']))];
   const among = (what: string, ids: readonly string[]) => oneOf(`the id of a [[${what}]] in this file`, ids);
   const spools: SpoolConfig[] = readList('spool', (table) => {
     table.may('station', among('station', stationIds), null);

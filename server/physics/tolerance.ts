@@ -31,7 +31,6 @@ export function dewPointBand(
   if (highC === null) return null;
   if (!(relativeHumidityPercent > u)) return { kind: 'at-most', lowC: null, highC };
   const lowC = dewPointC(airTemperatureC - tolerance.temperatureC, relativeHumidityPercent - u);
-  if (lowC === null) return { kind: 'at-most', lowC: null, highC };
   return { kind: relativeHumidityPercent >= NUMBER_FROM * u ? 'number' : 'interval', lowC, highC };
 }
 
