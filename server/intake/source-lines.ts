@@ -1,0 +1,56 @@
+/**
+ * A source's lines to readings, in whatever form they come: LD1 first, then what the bench file says of other people's
+ * sketches. Lines without a checksum of their own are marked unchecked.
+ */
+import { decodeLine } from '../../firmware-protocol/decode.ts';
+import type { LineHello, LineReading, Refusal } from '../../firmware-protocol/line.ts';
+import type { Instant } from '../clock.ts';
+import type { PatternConfig } from '../config/bench.ts';
+import { createPlainBoard, type PlainBoard } from './plain-board.ts';
+import { matchPattern } from './pattern.ts';
+import { looksLikeSenml, readSenml } from './senml.ts';
+
+export type SourceDecoded =
+  | { readonly ok: true; readonly line: LineReading | LineHello; readonly checked: boolean }
+  | Refusal;
+
+export interface SourceLines {
+  readonly patterns: readonly PatternConfig[];
+  /** Numbering for lines that carry none, one for each source. */
+  readonly plainBoards: Map<string, PlainBoard>;
+}
+
+export function createSourceLines(patterns: readonly PatternConfig[]): SourceLines {
+  return { patterns, plainBoards: new Map() };
+}
+
+/**
+ * Decodes one line of a source. `at` gives plain lines the uptime they lack. A line of several stations (SenML may
+ * name several) is answered by its first; the others are a mistake the refusal names.
+ */
+export function decodeSourceLine(sources: SourceLines, source: string, text: string, at: Instant): SourceDecoded {
+  const decoded = decodeLine(text);
+  if (decoded.ok) return { ok: true, line: decoded.line, checked: true };
+  // A line that begins as ours is judged as ours: a damaged LD1 line must not pass as somebody's loose columns.
+  if (text.startsWith('LD') || decoded.reason === 'blank') return decoded;
+  const plain = (): PlainBoard => {
+    const known = sources.plainBoards.get(source);
+    if (known) return known;
+    const made = createPlainBoard();
+    sources.plainBoards.set(source, made);
+    return made;
+  };
+  if (looksLikeSenml(text)) {
+    const read = readSenml(text);
+    return read.ok ? { ok: true, checked: false, line: plain().number(read.station, read.values, {}, at) } : read;
+  }
+  let refusal: Refusal = decoded;
+  for (const pattern of sources.patterns) {
+    if (pattern.source !== source) continue;
+    const match = matchPattern(pattern, text);
+    if (match.ok)
+      return { ok: true, checked: false, line: plain().number(pattern.station, match.values, match.faults, at) };
+    refusal = match;
+  }
+  return refusal;
+}

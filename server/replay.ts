@@ -1,0 +1,129 @@
+/**
+ * A capture through the engine in virtual time: the row's timestamp is the clock, a tick falls on each whole second
+ * between rows, and what comes out is what the live program would have shown.
+ */
+import type { Engine } from './engine.ts';
+import type { AirRecord, ReadingRecord, SummaryRecord } from './records.ts';
+import { decodeSourceLine, type SourceLines } from './intake/source-lines.ts';
+
+/** A row of a capture file, taken apart; the file's own format belongs to the storage room. */
+export type CaptureRow =
+  | { readonly ok: true; readonly atMs: number; readonly source: string; readonly line: string; readonly cut: boolean }
+  | { readonly ok: false; readonly reason: string; readonly detail: string };
+
+export type ReplayRecord = ReadingRecord | AirRecord | SummaryRecord;
+export const RECORD_KINDS = ['reading', 'air', 'drying', 'soak', 'alert', 'summary'] as const;
+export type RecordKind = (typeof RECORD_KINDS)[number];
+
+export interface ReplayOptions {
+  /** Air, drying and soak records at each multiple of this many seconds since the Unix epoch. */
+  readonly everyS: number;
+  readonly kinds: ReadonlySet<RecordKind>;
+}
+
+export interface Replay {
+  row(row: CaptureRow): void;
+  end(): SummaryRecord;
+}
+
+/** A row this far ahead of its neighbours on both sides has a damaged timestamp, not a day of silence before it. */
+const LEAP_MS = 86_400_000;
+/** Silences longer than this are crossed in one step: nothing is claimed of a bench unheard for a month. */
+const LONGEST_TICKED_S = 31 * 86_400;
+
+export function createReplay(
+  engine: Engine,
+  sources: SourceLines,
+  stationIds: readonly string[],
+  options: ReplayOptions,
+  emit: (record: ReplayRecord) => void,
+): Replay {
+  const refused: Record<string, number> = {};
+  let rows = 0;
+  let readings = 0;
+  let clockStepped = 0;
+  let second: number | null = null;
+  let lastMs = 0;
+  let held: (CaptureRow & { ok: true }) | null = null;
+
+  const refuse = (reason: string): void => {
+    refused[reason] = (refused[reason] ?? 0) + 1;
+  };
+  const records = (atMs: number): void => {
+    if (!options.kinds.has('air')) return;
+    for (const id of stationIds) {
+      const air = engine.airRecord(id, atMs);
+      if (air) emit(air);
+    }
+  };
+  const finishSecond = (s: number): void => {
+    if (s % options.everyS === 0) records(s * 1000);
+  };
+  const moveTo = (atMs: number): void => {
+    const target = Math.floor(atMs / 1000);
+    if (second === null) {
+      second = target;
+      engine.tick({ wallMs: target * 1000, monotonicMs: target * 1000 });
+      return;
+    }
+    if (target - second > LONGEST_TICKED_S) {
+      finishSecond(second);
+      second = target - 1;
+    }
+    while (second < target) {
+      finishSecond(second);
+      second++;
+      engine.tick({ wallMs: second * 1000, monotonicMs: second * 1000 });
+    }
+  };
+  const take = (row: CaptureRow & { ok: true }): void => {
+    if (second !== null && row.atMs < lastMs) clockStepped++;
+    const atMs = second === null ? row.atMs : Math.max(lastMs, row.atMs);
+    moveTo(atMs);
+    lastMs = atMs;
+    const at = { wallMs: atMs, monotonicMs: atMs };
+    if (row.cut) return refuse('too-long');
+    const decoded = decodeSourceLine(sources, row.source, row.line, at);
+    if (!decoded.ok) return refuse(decoded.reason);
+    const { reading } = engine.accept(row.source, decoded.line, decoded.checked, at);
+    if (!reading) return;
+    readings++;
+    if (options.kinds.has('reading')) emit(reading);
+  };
+  /** Rows wait for their successor, which tells a leap in time from a damaged timestamp. */
+  const release = (next: (CaptureRow & { ok: true }) | null): void => {
+    if (!held) return;
+    const ahead = second === null || held.atMs - lastMs > LEAP_MS;
+    if (ahead && next && held.atMs - next.atMs > LEAP_MS) refuse('time-leap');
+    else take(held);
+    held = null;
+  };
+
+  return {
+    row(row) {
+      rows++;
+      if (!row.ok) return refuse(row.reason);
+      release(row);
+      held = row;
+    },
+    end() {
+      release(null);
+      if (second !== null) {
+        finishSecond(second);
+        if (lastMs !== second * 1000 || second % options.everyS !== 0) records(lastMs);
+      }
+      const summary: SummaryRecord = {
+        kind: 'summary',
+        rows,
+        readings,
+        refused,
+        unknownStations: engine.unknownStations(),
+        clockStepped,
+        boards: engine.boardSummaries(),
+        stations: engine.stationSummaries(),
+      };
+      if (options.kinds.has('summary')) emit(summary);
+      return summary;
+    },
+  };
+}
