@@ -24,7 +24,7 @@ export interface ReadingRecord {
   readonly flagged?: readonly string[];
 }
 
-/** A value for history and charts. `key` is a reading's key, or a derived one: `dew` °C, `vapour` g/m³. */
+/** A value for history and charts. `key` is a reading's key, or a derived one: `dew` °C, `vapour`, `vapour_low`, `vapour_high` g/m³. */
 export interface Sample {
   readonly station: string;
   readonly key: string;

@@ -3,12 +3,18 @@
  * between rows, and what comes out is what the live program would have shown.
  */
 import type { Engine } from './engine.ts';
-import type { AirRecord, ReadingRecord, SummaryRecord } from './records.ts';
 import { decodeSourceLine, type SourceLines } from './intake/source-lines.ts';
+import type { AirRecord, ReadingRecord, SummaryRecord } from './records.ts';
 
 /** A row of a capture file, taken apart; the file's own format belongs to the storage room. */
 export type CaptureRow =
-  | { readonly ok: true; readonly atMs: number; readonly source: string; readonly line: string; readonly cut: boolean }
+  | {
+      readonly ok: true;
+      readonly atMs: number;
+      readonly source: string;
+      readonly line: string;
+      readonly cut: boolean;
+    }
   | { readonly ok: false; readonly reason: string; readonly detail: string };
 
 export type ReplayRecord = ReadingRecord | AirRecord | SummaryRecord;
@@ -82,9 +88,15 @@ export function createReplay(
     moveTo(atMs);
     lastMs = atMs;
     const at = { wallMs: atMs, monotonicMs: atMs };
-    if (row.cut) return refuse('too-long');
+    if (row.cut) {
+      refuse('too-long');
+      return;
+    }
     const decoded = decodeSourceLine(sources, row.source, row.line, at);
-    if (!decoded.ok) return refuse(decoded.reason);
+    if (!decoded.ok) {
+      refuse(decoded.reason);
+      return;
+    }
     const { reading } = engine.accept(row.source, decoded.line, decoded.checked, at);
     if (!reading) return;
     readings++;
@@ -102,7 +114,10 @@ export function createReplay(
   return {
     row(row) {
       rows++;
-      if (!row.ok) return refuse(row.reason);
+      if (!row.ok) {
+        refuse(row.reason);
+        return;
+      }
       release(row);
       held = row;
     },

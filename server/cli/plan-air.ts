@@ -76,12 +76,18 @@ export function describeAir(answer: AirAnswer): string {
   const rows: [string, string][] = [
     ['air', `${answer.airTemperatureC} °C, ${answer.relativeHumidityPercent} %RH, ${answer.pressureHPa} hPa`],
     ['dew point', dew],
-    ['frost point', answer.frostPointC === null ? 'none: water would condense as dew' : `${one(answer.frostPointC)} °C`],
+    [
+      'frost point',
+      answer.frostPointC === null ? 'none: water would condense as dew' : `${one(answer.frostPointC)} °C`,
+    ],
     [
       'vapour density',
       `${answer.vapourDensityGPerM3.toFixed(2)} g/m³${density ? ` (${density.low.toFixed(2)} to ${density.high.toFixed(2)})` : ''}`,
     ],
-    ['vapour pressure', `${answer.vapourPressurePa.toFixed(1)} Pa of ${answer.saturationPressurePa.toFixed(1)} Pa saturated`],
+    [
+      'vapour pressure',
+      `${answer.vapourPressurePa.toFixed(1)} Pa of ${answer.saturationPressurePa.toFixed(1)} Pa saturated`,
+    ],
     ['vapour pressure deficit', `${answer.vapourPressureDeficitPa.toFixed(1)} Pa`],
     [
       'humidity ratio',
@@ -99,10 +105,15 @@ const NUMBER = /^[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?$/;
 /** `t_c,rh_percent[,p_hpa]` to a question, or a sentence that says what is wrong with the row. */
 export function parseRow(row: string, pressureHPa: number): AirQuestion | string {
   const cells = row.split(',').map((cell) => cell.trim());
-  if (cells.length < 2 || cells.length > 3) return `A row is t_c,rh_percent[,p_hpa]; this has ${cells.length} cells.`;
+  if (cells.length < 2 || cells.length > 3)
+    return `A row is t_c,rh_percent[,p_hpa]; this has ${cells.length} cells.`;
   const bad = cells.find((cell) => !NUMBER.test(cell));
   if (bad !== undefined) return `"${bad.slice(0, 40)}" is not a number.`;
-  const [airTemperatureC, relativeHumidityPercent, ownPressureHPa] = cells.map(Number) as [number, number, number?];
+  const [airTemperatureC, relativeHumidityPercent, ownPressureHPa] = cells.map(Number) as [
+    number,
+    number,
+    number?,
+  ];
   const question = { airTemperatureC, relativeHumidityPercent, pressureHPa: ownPressureHPa ?? pressureHPa };
   return whyNot(question) ?? question;
 }

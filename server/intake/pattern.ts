@@ -15,7 +15,11 @@ const SKIP = '-';
 const DECIMAL = /^[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)$/;
 const SAYS_NOTHING = /^[+-]?(nan|inf|ovf|null|none|--)$/i;
 
-const refuse = (reason: 'malformed' | 'bad-value' | 'no-value', detail: string): Refusal => ({ ok: false, reason, detail });
+const refuse = (reason: 'malformed' | 'bad-value' | 'no-value', detail: string): Refusal => ({
+  ok: false,
+  reason,
+  detail,
+});
 
 const compiled = new WeakMap<PatternConfig, RegExp>();
 
@@ -42,5 +46,7 @@ export function matchPattern(pattern: PatternConfig, text: string): Matched {
     else if (SAYS_NOTHING.test(cell)) faults[key] = 'nack';
     else return refuse('bad-value', `"${cell.slice(0, 40)}" is no number for ${key}.`);
   }
-  return pairs.length === 0 ? refuse('no-value', 'The pattern took no value from the line.') : { ok: true, values, faults };
+  return pairs.length === 0
+    ? refuse('no-value', 'The pattern took no value from the line.')
+    : { ok: true, values, faults };
 }

@@ -51,11 +51,15 @@ export function readSenml(text: string): SenmlRead {
     if (!NAME_PATTERN.test(place) || !KEY_PATTERN.test(key))
       return refuse('malformed', `"${name.slice(0, 40)}" is not station/key.`);
     if (station !== null && station !== place)
-      return refuse('malformed', `One line names two stations, "${station}" and "${place}"; send one line for each.`);
+      return refuse(
+        'malformed',
+        `One line names two stations, "${station}" and "${place}"; send one line for each.`,
+      );
     station = place;
     if (Object.hasOwn(values, key)) return refuse('duplicate-key', `Key "${key}" stands twice.`);
     const value = record['v'];
-    if (typeof value !== 'number' || !Number.isFinite(value)) return refuse('bad-value', `Key "${key}" has no number.`);
+    if (typeof value !== 'number' || !Number.isFinite(value))
+      return refuse('bad-value', `Key "${key}" has no number.`);
     const unit = typeof record['u'] === 'string' ? record['u'] : baseUnit;
     const allowed = UNITS_OF_KEY[key];
     if (allowed && (unit === undefined || !allowed.includes(unit)))

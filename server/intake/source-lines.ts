@@ -6,8 +6,8 @@ import { decodeLine } from '../../firmware-protocol/decode.ts';
 import type { LineHello, LineReading, Refusal } from '../../firmware-protocol/line.ts';
 import type { Instant } from '../clock.ts';
 import type { PatternConfig } from '../config/bench.ts';
-import { createPlainBoard, type PlainBoard } from './plain-board.ts';
 import { matchPattern } from './pattern.ts';
+import { createPlainBoard, type PlainBoard } from './plain-board.ts';
 import { looksLikeSenml, readSenml } from './senml.ts';
 
 export type SourceDecoded =
@@ -28,7 +28,12 @@ export function createSourceLines(patterns: readonly PatternConfig[]): SourceLin
  * Decodes one line of a source. `at` gives plain lines the uptime they lack. A line of several stations (SenML may
  * name several) is answered by its first; the others are a mistake the refusal names.
  */
-export function decodeSourceLine(sources: SourceLines, source: string, text: string, at: Instant): SourceDecoded {
+export function decodeSourceLine(
+  sources: SourceLines,
+  source: string,
+  text: string,
+  at: Instant,
+): SourceDecoded {
   const decoded = decodeLine(text);
   if (decoded.ok) return { ok: true, line: decoded.line, checked: true };
   // A line that begins as ours is judged as ours: a damaged LD1 line must not pass as somebody's loose columns.
@@ -42,14 +47,20 @@ export function decodeSourceLine(sources: SourceLines, source: string, text: str
   };
   if (looksLikeSenml(text)) {
     const read = readSenml(text);
-    return read.ok ? { ok: true, checked: false, line: plain().number(read.station, read.values, {}, at) } : read;
+    return read.ok
+      ? { ok: true, checked: false, line: plain().number(read.station, read.values, {}, at) }
+      : read;
   }
   let refusal: Refusal = decoded;
   for (const pattern of sources.patterns) {
     if (pattern.source !== source) continue;
     const match = matchPattern(pattern, text);
     if (match.ok)
-      return { ok: true, checked: false, line: plain().number(pattern.station, match.values, match.faults, at) };
+      return {
+        ok: true,
+        checked: false,
+        line: plain().number(pattern.station, match.values, match.faults, at),
+      };
     refusal = match;
   }
   return refusal;

@@ -53,6 +53,18 @@ interface Tally {
 /** Free extras and unknown keys may be many; beyond this the newest names are not tallied apart. */
 const MOST_KEYS = 64;
 
+/** Series computed from a reading's minute: dew point, vapour density and what the tolerance leaves of it. */
+function derived(facts: AirFacts | null): [string, number][] {
+  const band = facts?.vapourDensityBandGPerM3;
+  const all: [string, number | null | undefined][] = [
+    ['dew', facts?.dewPointC],
+    ['vapour', facts?.vapourDensityGPerM3],
+    ['vapour_low', band?.low],
+    ['vapour_high', band?.high],
+  ];
+  return all.filter((pair): pair is [string, number] => pair[1] != null);
+}
+
 export function createStation(config: StationConfig, pressurePa: number): Station {
   const tolerance = { rhPercent: config.rhTolerancePercent, temperatureC: config.temperatureToleranceC };
   const minute = createMinute();
@@ -120,16 +132,8 @@ export function createStation(config: StationConfig, pressurePa: number): Statio
       const temperature = usable('t');
       if (temperature !== null) minute.add(atMs, temperature, usable('rh'));
       const facts = temperature === null ? null : airAt(atMs);
-      if (facts?.vapourDensityGPerM3 != null)
-        samples.push({
-          station: config.id,
-          key: 'vapour',
-          atMs,
-          value: facts.vapourDensityGPerM3,
-          flagged: false,
-        });
-      if (facts?.dewPointC != null)
-        samples.push({ station: config.id, key: 'dew', atMs, value: facts.dewPointC, flagged: false });
+      for (const [key, value] of derived(facts))
+        samples.push({ station: config.id, key, atMs, value, flagged: false });
       if (uptimeGapMs !== null && uptimeGapMs > 0) intervals = rememberInterval(intervals, uptimeGapMs);
       const woke = view.quiet || view.heardMs === null;
       view = {
