@@ -5,7 +5,7 @@
 import type { LineHello, LineReading } from '../firmware-protocol/line.ts';
 import type { Instant } from './clock.ts';
 import type { BenchConfig } from './config/bench.ts';
-import { arrive, type BoardState } from './intake/board-tracker.ts';
+import { ahead, arrive, type BoardState } from './intake/board-tracker.ts';
 import { createStation, type Station, type StationView } from './intake/station.ts';
 import type {
   AirRecord,
@@ -42,12 +42,14 @@ interface Board {
   name: string | null;
   state: BoardState | null;
   facts: Readonly<Record<string, string>>;
-  /** Uptime at the board's last line for each of its stations. */
-  readonly uptimeByStation: Map<string, number>;
+  /** Numbers of the board's last line for each of its stations. */
+  readonly lastByStation: Map<string, { readonly seq: number; readonly uptimeMs: number }>;
 }
 
 /** Boots remembered; a board that resets each second for a day must not fill the memory. */
 const MOST_BOOTS = 64;
+/** Stations remembered for one boot of one board. */
+const MOST_STATIONS_OF_A_BOARD = 64;
 /** Names of stations that speak and are not in the bench file. */
 const MOST_UNKNOWN = 32;
 /** A wall clock that moves against the monotonic one by more than this was stepped. */
@@ -71,7 +73,7 @@ export function createEngine(bench: BenchConfig): Engine {
       return { found: known, isNew: false };
     }
     if (boards.size >= MOST_BOOTS) boards.delete(boards.keys().next().value as string);
-    const found: Board = { source, name: null, state: null, facts: {}, uptimeByStation: new Map() };
+    const found: Board = { source, name: null, state: null, facts: {}, lastByStation: new Map() };
     boards.set(key, found);
     return { found, isNew: true };
   };
@@ -95,11 +97,13 @@ export function createEngine(bench: BenchConfig): Engine {
         found.facts = line.facts;
         return { ...NOTHING, transitions };
       }
-      const arrival = arrive(found.state, line);
+      const before = found.lastByStation.get(line.station);
+      const repeats = before?.seq === line.seq && before.uptimeMs === line.uptimeMs;
+      const arrival = arrive(found.state, line, repeats);
       found.state = arrival.state;
       if (arrival.verdict === 'duplicate' || arrival.verdict === 'late') return { ...NOTHING, transitions };
       if (arrival.verdict === 'reset') {
-        found.uptimeByStation.clear();
+        found.lastByStation.clear();
         transitions.push({
           kind: 'board-reset',
           atMs,
@@ -107,6 +111,8 @@ export function createEngine(bench: BenchConfig): Engine {
           detail: `The board on ${source} began its counters again under the same boot id ${line.boot}.`,
         });
       }
+      if (found.lastByStation.size < MOST_STATIONS_OF_A_BOARD || before)
+        found.lastByStation.set(line.station, { seq: line.seq, uptimeMs: line.uptimeMs });
       if (arrival.lost > 0)
         transitions.push({
           kind: 'lines-lost',
@@ -127,10 +133,9 @@ export function createEngine(bench: BenchConfig): Engine {
         }
         return { ...NOTHING, transitions };
       }
-      const before = found.uptimeByStation.get(line.station);
-      if (before === undefined) station.forgetRhythm();
-      found.uptimeByStation.set(line.station, line.uptimeMs);
-      const gapMs = before === undefined ? null : (line.uptimeMs - before) >>> 0;
+      const goesOn = before !== undefined && arrival.verdict !== 'reset';
+      if (!goesOn) station.forgetRhythm();
+      const gapMs = goesOn ? ahead(line.uptimeMs, before.uptimeMs) : null;
       const taken = station.take(line, checked, at, gapMs);
       if (taken.woke)
         transitions.push({

@@ -79,6 +79,9 @@ export interface AirRecord {
   readonly vapourDensityBandGPerM3: Band | null;
 }
 
+/** What a person enters, as the capture file holds it: `{"kind":"weigh-in","spool":"gear","massG":1187}`. */
+export type UserEntry = { readonly kind: string } & Readonly<Record<string, unknown>>;
+
 /** Last record of a replay. */
 export interface SummaryRecord {
   readonly kind: 'summary';

@@ -4,18 +4,19 @@
  */
 import type { Engine } from './engine.ts';
 import { decodeSourceLine, type SourceLines } from './intake/source-lines.ts';
-import type { AirRecord, ReadingRecord, SummaryRecord } from './records.ts';
+import type { AirRecord, ReadingRecord, SummaryRecord, UserEntry } from './records.ts';
 
 /** A row of a capture file, taken apart; the file's own format belongs to the storage room. */
-export type CaptureRow =
-  | {
-      readonly ok: true;
-      readonly atMs: number;
-      readonly source: string;
-      readonly line: string;
-      readonly cut: boolean;
-    }
-  | { readonly ok: false; readonly reason: string; readonly detail: string };
+export type CaptureRow = TimedRow | { readonly ok: false; readonly reason: string; readonly detail: string };
+interface TimedRow {
+  readonly ok: true;
+  readonly atMs: number;
+  readonly source: string;
+  readonly line: string;
+  readonly cut: boolean;
+  /** What a person entered; null for a board's line. */
+  readonly entry: UserEntry | null;
+}
 
 export type ReplayRecord = ReadingRecord | AirRecord | SummaryRecord;
 export const RECORD_KINDS = ['reading', 'air', 'drying', 'soak', 'alert', 'summary'] as const;
@@ -32,8 +33,11 @@ export interface Replay {
   end(): SummaryRecord;
 }
 
-/** A row this far ahead of its neighbours on both sides has a damaged timestamp, not a day of silence before it. */
-const LEAP_MS = 86_400_000;
+/**
+ * A row this far ahead of its neighbours on both sides has a damaged timestamp: taking it would press all rows after it
+ * into one instant. A clock that was really set stays set, so its next row is not back where the last one was.
+ */
+const LEAP_MS = 600_000;
 /** Silences longer than this are crossed in one step: nothing is claimed of a bench unheard for a month. */
 const LONGEST_TICKED_S = 31 * 86_400;
 
@@ -50,7 +54,7 @@ export function createReplay(
   let clockStepped = 0;
   let second: number | null = null;
   let lastMs = 0;
-  let held: (CaptureRow & { ok: true }) | null = null;
+  let held: TimedRow | null = null;
 
   const refuse = (reason: string): void => {
     refused[reason] = (refused[reason] ?? 0) + 1;
@@ -82,12 +86,13 @@ export function createReplay(
       engine.tick({ wallMs: second * 1000, monotonicMs: second * 1000 });
     }
   };
-  const take = (row: CaptureRow & { ok: true }): void => {
+  const take = (row: TimedRow): void => {
     if (second !== null && row.atMs < lastMs) clockStepped++;
     const atMs = second === null ? row.atMs : Math.max(lastMs, row.atMs);
     moveTo(atMs);
     lastMs = atMs;
     const at = { wallMs: atMs, monotonicMs: atMs };
+    if (row.entry !== null) return;
     if (row.cut) {
       refuse('too-long');
       return;
@@ -103,7 +108,7 @@ export function createReplay(
     if (options.kinds.has('reading')) emit(reading);
   };
   /** Rows wait for their successor, which tells a leap in time from a damaged timestamp. */
-  const release = (next: (CaptureRow & { ok: true }) | null): void => {
+  const release = (next: TimedRow | null): void => {
     if (!held) return;
     const ahead = second === null || held.atMs - lastMs > LEAP_MS;
     if (ahead && next && held.atMs - next.atMs > LEAP_MS) refuse('time-leap');

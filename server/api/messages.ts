@@ -117,6 +117,8 @@ export const SnapshotSchema = Type.Object({
   historyTrouble: nullable(Type.String()),
   stations: Type.Array(StationStateSchema),
   sources: Type.Array(SourceStateSchema),
+  /** Stations that speak but are not in the bench file. */
+  unknownStations: Type.Array(Type.String()),
 });
 export type Snapshot = Static<typeof SnapshotSchema>;
 
@@ -128,6 +130,7 @@ export const ChangeSchema = Type.Object({
   /** Whole states of the stations and sources that changed. */
   stations: Type.Optional(Type.Array(StationStateSchema)),
   sources: Type.Optional(Type.Array(SourceStateSchema)),
+  unknownStations: Type.Optional(Type.Array(Type.String())),
   points: Type.Optional(Type.Array(PointSchema)),
 });
 export type Change = Static<typeof ChangeSchema>;

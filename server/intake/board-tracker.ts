@@ -17,11 +17,9 @@ export interface BoardState {
 }
 
 export interface Arrival {
-  /** `duplicate` and `late` lines are counted and not used. */
-  readonly verdict: 'first' | 'next' | 'gap' | 'duplicate' | 'late' | 'reset';
+  /** `duplicate` and `late` lines are counted and not used. `renumbered`: its sequence went back, its uptime did not. */
+  readonly verdict: 'first' | 'next' | 'gap' | 'duplicate' | 'late' | 'reset' | 'renumbered';
   readonly lost: number;
-  /** Board time since its line before, ms; null where there is none to compare with. */
-  readonly elapsedMs: number | null;
   readonly state: BoardState;
 }
 
@@ -30,11 +28,13 @@ const LATE_WINDOW_LINES = 64;
 const HALF_RANGE = UINT32_RANGE / 2;
 
 /** a − b on the circle of uint32. */
-const ahead = (a: number, b: number): number => (a - b) >>> 0;
+export const ahead = (a: number, b: number): number => (a - b) >>> 0;
 
+/** `repeatsStation`: this station's own last line bore the same numbers. */
 export function arrive(
   before: BoardState | null,
   line: { readonly boot: string; readonly seq: number; readonly uptimeMs: number },
+  repeatsStation: boolean,
 ): Arrival {
   const { boot, seq, uptimeMs } = line;
   const fresh = { boot, seq, uptimeMs };
@@ -42,33 +42,27 @@ export function arrive(
     return {
       verdict: 'first',
       lost: 0,
-      elapsedMs: null,
       state: { ...fresh, lines: 1, lost: 0, duplicates: 0, late: 0, resets: 0 },
     };
   const lines = before.lines + 1;
   const steps = ahead(seq, before.seq);
-  const elapsedMs = ahead(uptimeMs, before.uptimeMs);
-  if (steps === 0 && elapsedMs === 0) {
-    const state = { ...before, lines, duplicates: before.duplicates + 1 };
-    return { verdict: 'duplicate', lost: 0, elapsedMs: null, state };
+  const uptimeWentBack = ahead(uptimeMs, before.uptimeMs) >= HALF_RANGE;
+  if (repeatsStation)
+    return { verdict: 'duplicate', lost: 0, state: { ...before, lines, duplicates: before.duplicates + 1 } };
+  if (uptimeWentBack) {
+    // Behind in both counters, by little, is a straggler; but a board that has just reset stands at its very first lines.
+    const behind = UINT32_RANGE - steps;
+    if (steps >= HALF_RANGE && behind <= LATE_WINDOW_LINES && seq > 1)
+      return { verdict: 'late', lost: 0, state: { ...before, lines, late: before.late + 1 } };
+    return { verdict: 'reset', lost: 0, state: { ...before, ...fresh, lines, resets: before.resets + 1 } };
   }
-  if (
-    steps >= HALF_RANGE &&
-    UINT32_RANGE - steps <= LATE_WINDOW_LINES &&
-    elapsedMs >= HALF_RANGE &&
-    uptimeMs > 0
-  ) {
-    // Behind in both counters, by little. A board that reset this soon would stand at its very first lines.
-    if (seq > 1) {
-      const state = { ...before, lines, late: before.late + 1 };
-      return { verdict: 'late', lost: 0, elapsedMs: null, state };
-    }
-  }
-  if (steps === 0 || steps >= HALF_RANGE || elapsedMs >= HALF_RANGE) {
-    const state = { ...before, ...fresh, lines, resets: before.resets + 1 };
-    return { verdict: 'reset', lost: 0, elapsedMs: null, state };
-  }
+  // A board that numbers each of its stations apart goes to and fro in sequence, not in time: its lines are good.
+  if (steps === 0 || steps >= HALF_RANGE)
+    return { verdict: 'renumbered', lost: 0, state: { ...before, ...fresh, lines } };
   const lost = steps - 1;
-  const state = { ...before, ...fresh, lines, lost: before.lost + lost };
-  return { verdict: lost > 0 ? 'gap' : 'next', lost, elapsedMs, state };
+  return {
+    verdict: lost > 0 ? 'gap' : 'next',
+    lost,
+    state: { ...before, ...fresh, lines, lost: before.lost + lost },
+  };
 }

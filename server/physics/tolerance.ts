@@ -9,6 +9,7 @@
  */
 import type { Band, DewPointBand } from '../records.ts';
 import { dewPointC, vapourDensityGPerM3, vapourPressurePa } from './psychrometrics.ts';
+import { SATURATION_LOWEST_C } from './saturation.ts';
 
 export interface Tolerance {
   readonly rhPercent: number;
@@ -20,6 +21,12 @@ export const USUAL_TOLERANCE: Tolerance = { rhPercent: 1.8, temperatureC: 0.2 };
 
 const NUMBER_FROM = 4;
 
+/** The temperature's lower end, not past the end of the formulas: at −40 °C there is no colder to compute with. */
+const colder = (airTemperatureC: number, tolerance: Tolerance): number =>
+  airTemperatureC < SATURATION_LOWEST_C
+    ? airTemperatureC
+    : Math.max(SATURATION_LOWEST_C, airTemperatureC - tolerance.temperatureC);
+
 /** Null where even the upper end of the tolerance means no vapour, or lies outside the formulas' range. */
 export function dewPointBand(
   airTemperatureC: number,
@@ -30,7 +37,7 @@ export function dewPointBand(
   const highC = dewPointC(airTemperatureC + tolerance.temperatureC, relativeHumidityPercent + u);
   if (highC === null) return null;
   if (!(relativeHumidityPercent > u)) return { kind: 'at-most', lowC: null, highC };
-  const lowC = dewPointC(airTemperatureC - tolerance.temperatureC, relativeHumidityPercent - u);
+  const lowC = dewPointC(colder(airTemperatureC, tolerance), relativeHumidityPercent - u);
   return { kind: relativeHumidityPercent >= NUMBER_FROM * u ? 'number' : 'interval', lowC, highC };
 }
 
@@ -41,7 +48,8 @@ export function vapourDensityBandGPerM3(
   tolerance: Tolerance,
 ): Band | null {
   const end = (sign: 1 | -1): number => {
-    const temperatureC = airTemperatureC + sign * tolerance.temperatureC;
+    const temperatureC =
+      sign < 0 ? colder(airTemperatureC, tolerance) : airTemperatureC + tolerance.temperatureC;
     const pressure = vapourPressurePa(temperatureC, relativeHumidityPercent + sign * tolerance.rhPercent);
     return Math.max(0, vapourDensityGPerM3(temperatureC, pressure));
   };

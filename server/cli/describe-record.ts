@@ -1,0 +1,47 @@
+/** A record of a replay as one line for a person. */
+import type { ReplayRecord } from '../replay.ts';
+
+const n = (value: number | null, places: number): string => (value === null ? '–' : value.toFixed(places));
+
+export function describeRecord(record: ReplayRecord): string {
+  switch (record.kind) {
+    case 'reading': {
+      const values = Object.entries(record.values).map(([key, value]) => `${key} ${value}`);
+      const faults = Object.entries(record.faults).map(([key, fault]) => `${key} fault ${fault}`);
+      return `${record.at}  ${record.station}  ${[...values, ...faults].join(', ')}`;
+    }
+    case 'air': {
+      const band = record.dewPointBand;
+      const dew =
+        band === null
+          ? 'no dew point'
+          : band.kind === 'number'
+            ? `dew point ${n(record.dewPointC, 1)} °C (${n(band.lowC, 1)} to ${n(band.highC, 1)})`
+            : band.kind === 'interval'
+              ? `dew point ${n(band.lowC, 1)} to ${n(band.highC, 1)} °C`
+              : `dew point at or below ${n(band.highC, 1)} °C`;
+      const density = record.vapourDensityBandGPerM3;
+      const vapour = density
+        ? `, vapour ${n(record.vapourDensityGPerM3, 2)} g/m³ (${n(density.low, 2)} to ${n(density.high, 2)})`
+        : '';
+      const humidity =
+        record.relativeHumidityPercent === null
+          ? ''
+          : `, ${n(record.relativeHumidityPercent, 2)} %RH, ${dew}${vapour}`;
+      return `${record.at}  ${record.station}  air ${n(record.airTemperatureC, 2)} °C${humidity}`;
+    }
+    case 'summary': {
+      const refused = Object.entries(record.refused).map(([reason, count]) => `${count} ${reason}`);
+      const lost = record.boards.reduce((sum, board) => sum + board.lost, 0);
+      return [
+        `${record.rows} rows, ${record.readings} readings`,
+        `refused: ${refused.length === 0 ? 'none' : refused.join(', ')}`,
+        `lines lost on the way: ${lost}`,
+        ...(record.clockStepped > 0 ? [`rows out of time order: ${record.clockStepped}`] : []),
+        ...(record.unknownStations.length > 0
+          ? [`unknown stations: ${record.unknownStations.join(', ')}`]
+          : []),
+      ].join('; ');
+    }
+  }
+}

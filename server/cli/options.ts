@@ -1,0 +1,32 @@
+/** Reading command-line options: a bad one is named with what it takes, and ends with exit code 2. */
+import { InvalidArgumentError } from 'commander';
+
+export const numberFrom =
+  (low: number, high: number, unit: string) =>
+  (text: string): number => {
+    const value = text.trim() === '' ? Number.NaN : Number(text);
+    if (!(value >= low && value <= high))
+      throw new InvalidArgumentError(`Give a number from ${low} to ${high}${unit && ` ${unit}`}.`);
+    return value;
+  };
+
+export const wholeFrom =
+  (low: number, high: number, unit: string) =>
+  (text: string): number => {
+    const value = numberFrom(low, high, unit)(text);
+    if (!Number.isInteger(value)) throw new InvalidArgumentError('Give a whole number.');
+    return value;
+  };
+
+export const oneOf =
+  <const T extends string>(known: readonly T[]) =>
+  (text: string): T => {
+    if (!(known as readonly string[]).includes(text))
+      throw new InvalidArgumentError(`Give one of ${known.join(', ')}.`);
+    return text as T;
+  };
+
+export const listOf =
+  <const T extends string>(known: readonly T[]) =>
+  (text: string): ReadonlySet<T> =>
+    new Set(text.split(',').map((word) => oneOf(known)(word.trim())));
