@@ -1,0 +1,231 @@
+/**
+ * The run's past in bounded memory: block means on the model's own time grid.
+ *
+ * A cell is a minute in the first hour and for ten minutes after a lid, five minutes to six hours, ten after. Every
+ * reading moves the mean of exactly one cell, so every reading counts and none is kept.
+ */
+
+/** Stands in for "no reading in this cell": JSON has no NaN. */
+export const ABSENT = -9999;
+const isThere = (value: number): boolean => value > ABSENT + 1;
+
+/** More cells than this and the oldest are paired: a week of holding must not slow the refit. */
+export const MOST_CELLS = 360;
+/** Cells of the warm-up and first lids keep their grain. */
+const KEPT_CELLS = 70;
+
+export interface Cells {
+  /** Run time at the cell's end, s. */
+  endS: number[];
+  lengthS: number[];
+  airC: number[];
+  rhPercent: number[];
+  /** 1 where a sensor clipped at zero: it says "at or below". */
+  clipped: number[];
+  massG: number[];
+  cellC: number[];
+  roomC: number[];
+  /** Room vapour, reduced density g/m³. */
+  roomGPerM3: number[];
+  lidS: number[];
+  /** 1 where the humidity must not be believed: lid open or just shut. */
+  masked: number[];
+}
+
+export interface OpenCell {
+  air: number;
+  airCount: number;
+  rh: number;
+  rhCount: number;
+  zeroCount: number;
+  mass: number;
+  massCount: number;
+  cell: number;
+  cellCount: number;
+  roomC: number;
+  roomG: number;
+  roomCount: number;
+  lidS: number;
+}
+
+export interface History {
+  cells: Cells;
+  open: OpenCell;
+  /** Run time at which the open cell began. */
+  openedS: number;
+  /** Run time of the latest lid; before the run when there was none. */
+  lidAtS: number;
+  /** Minutes throughout: an unheated box is watched so, that a run may begin at any of them. */
+  readonly minutesOnly: boolean;
+}
+
+const emptyOpen = (): OpenCell => ({
+  air: 0,
+  airCount: 0,
+  rh: 0,
+  rhCount: 0,
+  zeroCount: 0,
+  mass: 0,
+  massCount: 0,
+  cell: 0,
+  cellCount: 0,
+  roomC: 0,
+  roomG: 0,
+  roomCount: 0,
+  lidS: 0,
+});
+
+const COLUMNS = [
+  'endS',
+  'lengthS',
+  'airC',
+  'rhPercent',
+  'clipped',
+  'massG',
+  'cellC',
+  'roomC',
+  'roomGPerM3',
+  'lidS',
+  'masked',
+] as const;
+
+export function createHistory(minutesOnly = false): History {
+  const cells = Object.fromEntries(COLUMNS.map((name) => [name, [] as number[]])) as unknown as Cells;
+  return { cells, open: emptyOpen(), openedS: 0, lidAtS: -1e9, minutesOnly };
+}
+
+/** For this long after a lid the grid is fine and for two minutes of it humidity is not believed. */
+const FINE_AFTER_LID_S = 600;
+const MASK_AFTER_LID_S = 150;
+
+/** Run time at which the cell that began at `fromS` ends. */
+export function cellEndS(history: History, fromS: number): number {
+  const fine = history.minutesOnly || fromS < 3600 || fromS - history.lidAtS < FINE_AFTER_LID_S;
+  const length = fine ? 60 : fromS < 21_600 ? 300 : 600;
+  return (Math.floor(fromS / length + 1e-9) + 1) * length;
+}
+
+/** Closes every cell that ends at or before `runS`. */
+export function closeCellsUntil(history: History, runS: number): void {
+  for (let end = cellEndS(history, history.openedS); end <= runS; end = cellEndS(history, history.openedS))
+    closeCell(history, end);
+}
+
+function closeCell(history: History, endS: number): void {
+  const { cells, open } = history;
+  const mean = (sum: number, count: number): number => (count > 0 ? sum / count : ABSENT);
+  cells.endS.push(endS);
+  cells.lengthS.push(endS - history.openedS);
+  cells.airC.push(mean(open.air, open.airCount));
+  cells.rhPercent.push(mean(open.rh, open.rhCount));
+  // A board that clips writes 0.00 when the truth is below: one such reading and the mean is only a bound.
+  cells.clipped.push(open.zeroCount > 0 ? 1 : 0);
+  cells.massG.push(mean(open.mass, open.massCount));
+  cells.cellC.push(mean(open.cell, open.cellCount));
+  cells.roomC.push(mean(open.roomC, open.roomCount));
+  cells.roomGPerM3.push(mean(open.roomG, open.roomCount));
+  cells.lidS.push(Math.min(open.lidS, endS - history.openedS));
+  cells.masked.push(open.lidS > 0 || history.openedS - history.lidAtS < MASK_AFTER_LID_S ? 1 : 0);
+  history.open = emptyOpen();
+  history.openedS = endS;
+  if (cells.endS.length > MOST_CELLS) pairOldest(cells);
+}
+
+/** Joins neighbours in the older half, past the warm-up. */
+function pairOldest(cells: Cells): void {
+  const count = cells.endS.length;
+  const kept = Math.min(KEPT_CELLS, count);
+  const until = kept + 2 * Math.floor((count - kept) / 4);
+  const joined = Object.fromEntries(
+    COLUMNS.map((name) => [name, cells[name].slice(0, kept)]),
+  ) as unknown as Cells;
+  for (let i = kept; i < until; i += 2) joinPair(cells, i, joined);
+  for (const name of COLUMNS) cells[name] = joined[name].concat(cells[name].slice(until));
+}
+
+function joinPair(cells: Cells, i: number, into: Cells): void {
+  const first = cells.lengthS[i]!;
+  const second = cells.lengthS[i + 1]!;
+  for (const name of COLUMNS) {
+    const a = cells[name][i]!;
+    const b = cells[name][i + 1]!;
+    if (name === 'endS') into.endS.push(b);
+    else if (name === 'lengthS' || name === 'lidS') into[name].push(a + b);
+    else if (name === 'clipped' || name === 'masked') into[name].push(Math.max(a, b));
+    else if (isThere(a) && isThere(b)) into[name].push((a * first + b * second) / (first + second));
+    else into[name].push(isThere(a) ? a : b);
+  }
+}
+
+/** Forcing of the model over the run: gaps bridged, room filled forward then backward. */
+export interface Forcing {
+  readonly count: number;
+  readonly lengthS: Float64Array;
+  readonly endS: Float64Array;
+  readonly airC: Float64Array;
+  readonly roomGPerM3: Float64Array;
+  readonly lidS: Float64Array;
+  /** Pack temperature before the run, °C. */
+  readonly beforeC: number;
+  /** Mean humidity of the room as its sensor says, %RH; NaN without one. */
+  readonly roomRhPercent: number;
+}
+
+export function buildForcing(
+  cells: Cells,
+  assumedRoomGPerM3: number,
+  beforeC: number,
+  reducedSaturation: (temperatureC: number) => number,
+): Forcing {
+  const count = cells.endS.length;
+  const airC = bridge(cells.airC, cells.endS);
+  const roomC = hold(cells.roomC);
+  const roomG = hold(cells.roomGPerM3);
+  let rhSum = 0;
+  let rhCount = 0;
+  for (let i = 0; i < count; i++)
+    if (isThere(roomG[i]!)) {
+      rhSum += (100 * roomG[i]!) / reducedSaturation(roomC[i]!);
+      rhCount++;
+    } else roomG[i] = assumedRoomGPerM3;
+  return {
+    count,
+    lengthS: Float64Array.from(cells.lengthS),
+    endS: Float64Array.from(cells.endS),
+    airC,
+    roomGPerM3: roomG,
+    lidS: Float64Array.from(cells.lidS),
+    beforeC,
+    roomRhPercent: rhCount > 0 ? rhSum / rhCount : Number.NaN,
+  };
+}
+
+/** Straight lines over gaps; held at the ends. */
+function bridge(values: readonly number[], at: readonly number[]): Float64Array {
+  const out = Float64Array.from(values);
+  let last = -1;
+  for (let i = 0; i < out.length; i++) {
+    if (!isThere(out[i]!)) continue;
+    if (last < 0) out.fill(out[i]!, 0, i);
+    else
+      for (let k = last + 1; k < i; k++)
+        out[k] = out[last]! + ((out[i]! - out[last]!) * (at[k]! - at[last]!)) / (at[i]! - at[last]!);
+    last = i;
+  }
+  if (last >= 0) out.fill(out[last]!, last + 1);
+  return out;
+}
+
+/** The last value said, and before the first one the first. */
+function hold(values: readonly number[]): Float64Array {
+  const out = Float64Array.from(values);
+  let last = ABSENT;
+  for (let i = 0; i < out.length; i++)
+    if (isThere(out[i]!)) last = out[i]!;
+    else out[i] = last;
+  const first = values.find(isThere) ?? ABSENT;
+  for (let i = 0; i < out.length && !isThere(out[i]!); i++) out[i] = first;
+  return out;
+}
+
+export const hasValue = isThere;

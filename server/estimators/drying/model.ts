@@ -1,0 +1,304 @@
+/**
+ * The reduced model of a spool in a box: one step in time, fully implicit, stable at ten minutes.
+ *
+ * Six shells of equal radial depth. In each: pack temperature T; moisture as three modes u of the filament cylinder
+ * (wt %, each what the whole filament would hold if all were at that mode's level); vapour e in the gaps, quasi-steady
+ * (gaps hold a thousandth of the water). The box's air is the seventh unknown of the same tridiagonal system.
+ *
+ * Letters: e vapour as pressure reduced to 23 °C, e = p/(R_v·296.15 K), g/m³: pressure, because it survives heating
+ * where density does not; a = e/e_s(T) activity; w = F·A·a/(1 − B·a) isotherm; g share of the way to equilibrium that a
+ * mode goes in a step; G conductances m³/s; S source of a shell, S = S0 − S1·e; Q vent flow m³/s; V air volume m³.
+ */
+import { CYLINDER_MODES } from '../../physics/diffusion.ts';
+import {
+  PACK_CONDUCTIVITY_W_PER_M_K,
+  PACK_FILM_W_PER_M2_K,
+  PACK_POROSITY,
+  SPOOL_HUB_RADIUS_M,
+  SPOOL_WIDTH_M,
+  spoolOuterRadiusM,
+} from '../../physics/spool-pack.ts';
+import { TABLE_COLUMNS, TABLE_HIGHEST_C, TABLE_LOWEST_C, TABLE_STEPS_PER_C } from './thermal-table.ts';
+
+/** Five and eight shells gave the same figures; six is what the start ratio and the profile need. */
+export const SHELLS = 6;
+const MODES = 3;
+const [C1, C2, C3] = CYLINDER_MODES.map((mode) => mode.share) as [number, number, number];
+const [L1, L2, L3] = CYLINDER_MODES.map((mode) => mode.rate) as [number, number, number];
+
+/** Film of the pack's outer face for vapour, m/s (judgement: natural convection; its own lognormal in the priors). */
+const PACK_VAPOUR_FILM_M_PER_S = 0.006;
+/** While a lid is open the box's air is exchanged once in this time, s (judgement). */
+const LID_EXCHANGE_S = 20;
+/** Paper holds 0.14 g/g per unit activity at 23 °C (7 wt % at 50 %RH, from memory); taken straight. */
+export const PAPER_SLOPE_G_PER_G = 0.14;
+/** Net sorption enthalpy of paper over R, K: −6 kJ/mol (from memory): 1 part in 6 less at 60 °C. */
+const PAPER_ENTHALPY_K = 720;
+
+/** One member: what a draw of the unknowns makes of spool and box. */
+export interface Member {
+  /** Factor on the table's D. */
+  diffusivityScale: number;
+  /** A and B of the isotherm at 23 °C. */
+  slopeWtPercent: number;
+  curvature: number;
+  ventM3PerS: number;
+  volumeM3: number;
+  packScale: number;
+  filmScale: number;
+  heatScale: number;
+  dryMassG: number;
+  /** Paper in the reel, g; 0 for plastic. */
+  paperG: number;
+  paperLagS: number;
+}
+
+/** The state of one member. Arrays are reused: a run of the model allocates nothing. */
+export interface ModelState {
+  readonly temperatureC: Float64Array;
+  /** Mode levels, shell by shell. */
+  readonly modes: Float64Array;
+  readonly activity: Float64Array;
+  /** Mean over the filament's cross-section, wt %. */
+  readonly moisture: Float64Array;
+  boxGPerM3: number;
+  paperWaterG: number;
+}
+
+export function createModelState(): ModelState {
+  return {
+    temperatureC: new Float64Array(SHELLS),
+    modes: new Float64Array(SHELLS * MODES),
+    activity: new Float64Array(SHELLS),
+    moisture: new Float64Array(SHELLS),
+    boxGPerM3: 0,
+    paperWaterG: 0,
+  };
+}
+
+/** What a member's geometry makes constant over a run, and scratch for the solver. */
+export interface Kernel {
+  readonly table: Float64Array;
+  readonly densityKgPerM3: number;
+  readonly specificHeatJPerKgK: number;
+  readonly shellShare: Float64Array;
+  readonly faceM2PerM: Float64Array;
+  readonly shellHeatM2: Float64Array;
+  readonly upper: Float64Array;
+  readonly rhs: Float64Array;
+  readonly gain: Float64Array;
+  readonly intercept: Float64Array;
+  readonly slope: Float64Array;
+  depthM: number;
+  outerAreaM2: number;
+}
+
+export function createKernel(
+  table: Float64Array,
+  densityKgPerM3: number,
+  specificHeatJPerKgK: number,
+): Kernel {
+  return {
+    table,
+    densityKgPerM3,
+    specificHeatJPerKgK,
+    shellShare: new Float64Array(SHELLS),
+    faceM2PerM: new Float64Array(SHELLS + 1),
+    shellHeatM2: new Float64Array(SHELLS),
+    upper: new Float64Array(SHELLS + 1),
+    rhs: new Float64Array(SHELLS + 1),
+    gain: new Float64Array(SHELLS * MODES),
+    intercept: new Float64Array(SHELLS),
+    slope: new Float64Array(SHELLS),
+    depthM: 0,
+    outerAreaM2: 0,
+  };
+}
+
+/** Geometry of a member's spool into the kernel: shares of mass, faces between shells. */
+export function shapeKernel(kernel: Kernel, member: Member): void {
+  const outer = spoolOuterRadiusM(member.dryMassG * 0.001, kernel.densityKgPerM3);
+  const depth = (outer - SPOOL_HUB_RADIUS_M) / SHELLS;
+  const whole = outer * outer - SPOOL_HUB_RADIUS_M * SPOOL_HUB_RADIUS_M;
+  const heat = kernel.densityKgPerM3 * (1 - PACK_POROSITY) * kernel.specificHeatJPerKgK;
+  for (let i = 0; i < SHELLS; i++) {
+    const inside = SPOOL_HUB_RADIUS_M + i * depth;
+    const ring = (inside + depth) * (inside + depth) - inside * inside;
+    kernel.shellShare[i] = ring / whole;
+    kernel.faceM2PerM[i] = 2 * Math.PI * SPOOL_WIDTH_M * inside;
+    kernel.shellHeatM2[i] = heat * Math.PI * ring * SPOOL_WIDTH_M;
+  }
+  kernel.faceM2PerM[SHELLS] = 2 * Math.PI * SPOOL_WIDTH_M * outer;
+  kernel.depthM = depth;
+  kernel.outerAreaM2 = 2 * Math.PI * SPOOL_WIDTH_M * outer;
+}
+
+/** Share of the way to equilibrium, 1 − e^{−x} by its own series underneath: monotone, 0…1, no branch. */
+const share = (x: number): number => 1 - 1 / (1 + x * (1 + x * (0.5 + x * (1 / 6 + x * (1 / 24)))));
+
+/** Mean over the shells by mass, wt %. */
+export function meanMoisture(kernel: Kernel, state: ModelState): number {
+  let sum = 0;
+  for (let i = 0; i < SHELLS; i++) sum += kernel.shellShare[i]! * state.moisture[i]!;
+  return sum;
+}
+
+/**
+ * Advances a member by `dtS` in air at `boxC` with supply air of `supplyGPerM3` (reduced). `lidS` seconds of it the
+ * lid stood open. Water leaves and enters only through the vent: what the spool, the reel and the air hold closes with
+ * it to rounding, at any step.
+ */
+export function stepModel(
+  kernel: Kernel,
+  member: Member,
+  state: ModelState,
+  dtS: number,
+  boxC: number,
+  supplyGPerM3: number,
+  lidS: number,
+): void {
+  stepHeat(kernel, member, state, dtS, boxC);
+  const { table, upper, rhs, gain, intercept, slope, shellShare, faceM2PerM } = kernel;
+  const { modes, activity, moisture, temperatureC } = state;
+  const A = member.slopeWtPercent;
+  const B = member.curvature;
+  const gramsPerPercent = member.dryMassG * 0.01;
+  const perS = 1 / dtS;
+  const perDepth = 1 / kernel.depthM;
+
+  let conductivityBefore = 0;
+  let leftG = 0;
+  let outerConductivity = 0;
+  for (let i = 0; i < SHELLS; i++) {
+    const place = (temperatureC[i]! - TABLE_LOWEST_C) * TABLE_STEPS_PER_C;
+    const row = place | 0;
+    const part = place - row;
+    const at = row * TABLE_COLUMNS;
+    const saturation = table[at]! + part * (table[at + 5]! - table[at]!);
+    const FA = A * (table[at + 1]! + part * (table[at + 6]! - table[at + 1]!));
+    let D = member.diffusivityScale * (table[at + 2]! + part * (table[at + 7]! - table[at + 2]!));
+    const perPercent = table[at + 3]!;
+    if (perPercent > 0) D *= Math.exp(perPercent * moisture[i]!);
+    const conductivity = member.packScale * table[at + 4]!;
+
+    // Modes: u ← u + g·(w_s − u), g from D·λ²·dt/a².
+    const x = D * dtS;
+    const m = i * MODES;
+    const g1 = share(x * L1);
+    const g2 = share(x * L2);
+    const g3 = share(x * L3);
+    gain[m] = g1;
+    gain[m + 1] = g2;
+    gain[m + 2] = g3;
+    const reach = C1 * g1 + C2 * g2 + C3 * g3;
+    const held = C1 * g1 * modes[m]! + C2 * g2 * modes[m + 1]! + C3 * g3 * modes[m + 2]!;
+
+    // Isotherm about the last activity: tangent where it bends up, chord where it bends down (both keep e ≥ 0).
+    const a = Math.min(activity[i]!, 1);
+    const rest = 1 / Math.max(0.05, 1 - B * a);
+    const perActivity = B > 0 ? FA * rest * rest : FA * rest;
+    const w0 = B > 0 ? -FA * B * a * a * rest * rest : 0;
+    intercept[i] = w0;
+    slope[i] = perActivity / saturation;
+
+    // S = grams/s that the shell gives to its gaps.
+    const grams = gramsPerPercent * shellShare[i]! * perS;
+    const S0 = grams * (held - reach * w0);
+    const S1 = grams * reach * slope[i]!;
+    const G =
+      i === 0
+        ? 0
+        : faceM2PerM[i]! *
+          perDepth *
+          ((2 * conductivity * conductivityBefore) / (conductivity + conductivityBefore));
+    // Thomas, forward: the row above is already eliminated.
+    if (i > 0) {
+      // Close the row above now that its outer face is known.
+      const diagonal = leftG + G;
+      upper[i - 1] = G / diagonal;
+      rhs[i - 1] = rhs[i - 1]! / diagonal;
+      leftG = G * (1 - upper[i - 1]!) + S1;
+      rhs[i] = S0 + G * rhs[i - 1]!;
+    } else {
+      leftG = S1;
+      rhs[0] = S0;
+    }
+    conductivityBefore = conductivity;
+    outerConductivity = conductivity;
+  }
+
+  // Outer face: film and half a shell in series.
+  const Gs =
+    kernel.outerAreaM2 /
+    (1 / (PACK_VAPOUR_FILM_M_PER_S * member.filmScale) + (0.5 * kernel.depthM) / outerConductivity);
+  const diagonal = leftG + Gs;
+  upper[SHELLS - 1] = Gs / diagonal;
+  rhs[SHELLS - 1] = rhs[SHELLS - 1]! / diagonal;
+
+  // Box air: V·de/dt = Gs·(e_N − e) + Q·(e_in − e) + reel.
+  const kelvinBox = boxC + 273.15;
+  const volume = (member.volumeM3 * 296.15 * perS) / kelvinBox;
+  const vent = member.ventM3PerS + (lidS > 0 ? (lidS * perS * member.volumeM3) / LID_EXCHANGE_S : 0);
+  let S0 = 0;
+  let S1 = 0;
+  let paperPerE = 0;
+  let paperGain = 0;
+  if (member.paperG > 0) {
+    const place = (boxC - TABLE_LOWEST_C) * TABLE_STEPS_PER_C;
+    const at = (place | 0) * TABLE_COLUMNS;
+    const saturation = table[at]! + (place - (place | 0)) * (table[at + 5]! - table[at]!);
+    paperPerE =
+      (member.paperG * PAPER_SLOPE_G_PER_G * Math.exp(PAPER_ENTHALPY_K * (1 / kelvinBox - 1 / 296.15))) /
+      saturation;
+    paperGain = dtS / (dtS + member.paperLagS);
+    S0 = paperGain * state.paperWaterG * perS;
+    S1 = paperGain * paperPerE * perS;
+  }
+  const boxDiagonal = volume + Gs * (1 - upper[SHELLS - 1]!) + vent + S1;
+  const box = (volume * state.boxGPerM3 + vent * supplyGPerM3 + S0 + Gs * rhs[SHELLS - 1]!) / boxDiagonal;
+  state.boxGPerM3 = box;
+  if (member.paperG > 0) state.paperWaterG += paperGain * (paperPerE * box - state.paperWaterG);
+
+  let e = box;
+  for (let i = SHELLS - 1; i >= 0; i--) {
+    e = rhs[i]! + upper[i]! * e;
+    const surface = intercept[i]! + slope[i]! * e;
+    const m = i * MODES;
+    const u1 = modes[m]! + gain[m]! * (surface - modes[m]!);
+    const u2 = modes[m + 1]! + gain[m + 1]! * (surface - modes[m + 1]!);
+    const u3 = modes[m + 2]! + gain[m + 2]! * (surface - modes[m + 2]!);
+    modes[m] = u1;
+    modes[m + 1] = u2;
+    modes[m + 2] = u3;
+    moisture[i] = C1 * u1 + C2 * u2 + C3 * u3;
+    const place = (temperatureC[i]! - TABLE_LOWEST_C) * TABLE_STEPS_PER_C;
+    const row = place | 0;
+    const at = row * TABLE_COLUMNS;
+    activity[i] = e / (table[at]! + (place - row) * (table[at + 5]! - table[at]!));
+  }
+}
+
+/** Implicit radial conduction; hub sealed, outer face through a film. */
+function stepHeat(kernel: Kernel, member: Member, state: ModelState, dtS: number, boxC: number): void {
+  const { upper, rhs, faceM2PerM, shellHeatM2 } = kernel;
+  const T = state.temperatureC;
+  const k = (PACK_CONDUCTIVITY_W_PER_M_K * member.heatScale) / kernel.depthM;
+  const h = PACK_FILM_W_PER_M2_K * member.heatScale;
+  const outer = kernel.outerAreaM2 / (1 / h + 0.5 / k);
+  let left = 0;
+  let carried = 0;
+  for (let i = 0; i < SHELLS; i++) {
+    const heat = shellHeatM2[i]! / dtS;
+    const right = i === SHELLS - 1 ? outer : k * faceM2PerM[i + 1]!;
+    const diagonal = heat + left + right;
+    upper[i] = right / diagonal;
+    rhs[i] = (heat * T[i]! + carried) / diagonal;
+    left = right * (1 - upper[i]!);
+    carried = right * rhs[i]!;
+  }
+  let t = Math.min(TABLE_HIGHEST_C - 1, Math.max(TABLE_LOWEST_C, boxC));
+  for (let i = SHELLS - 1; i >= 0; i--) {
+    t = rhs[i]! + upper[i]! * t;
+    T[i] = t;
+  }
+}

@@ -1,0 +1,196 @@
+/**
+ * How far the predictions are from the readings, in units of honest error.
+ *
+ * The model's error is slow, not white: an Ornstein–Uhlenbeck discrepancy of sd s and correlation time τ, and a small
+ * white part. Whitened one after the other: [e_k − φ·(s_k/s_{k−1})·e_{k−1}]/√(s_k²(1 − φ²) + n²), φ = exp(−Δt/τ).
+ * White noise instead would make a hundred readings a hundred witnesses: overconfident.
+ */
+import type { Cells, Forcing } from './history.ts';
+import { hasValue } from './history.ts';
+import type { MemberStart } from './priors.ts';
+import { placeOf, SPREAD } from './priors.ts';
+
+/** Humidity, %RH: s = a + b·RH. Sensor lag, uneven air and the model's own shape all scale with the level. */
+const RH_FIXED = 0.06;
+const RH_SHARE = 0.02;
+const RH_TAU_S = 3600;
+const RH_NUGGET = 0.05;
+/** Other spools in the same air: their water can't be told from this one's. */
+const RH_COMPANION_SHARE = 0.5;
+
+/** Mass, g: creep, draught, vibration that the named terms leave. */
+const MASS_S = 0.25;
+const MASS_TAU_S = 8 * 3600;
+const MASS_NUGGET = 0.03;
+/** A lid shakes the scale: the chain starts anew with this sd. */
+const MASS_LID_S = 0.5;
+const CREEP_FAST_S = 1800;
+const CREEP_SLOW_S = 6 * 3600;
+
+/** Beyond this a residual counts linearly (Huber): one bad block must not drag the fit. */
+const HUBER = 4;
+
+export interface WeighIn {
+  /** Run time, s; before the run: 0. */
+  readonly runS: number;
+  readonly massG: number;
+  readonly resolutionG: number;
+}
+
+/** Readings of a run laid out for the fit. */
+export interface Readings {
+  readonly rhCells: readonly number[];
+  readonly massCells: readonly number[];
+  readonly weighIns: readonly { readonly cell: number; readonly massG: number; readonly sdG: number }[];
+  readonly cells: Cells;
+  readonly saturation: Float64Array;
+  readonly companions: number;
+  /** Mass and cell temperature about which tare and drift are counted. */
+  readonly massZeroG: number;
+  readonly cellZeroC: number;
+  readonly weighZeroG: number;
+}
+
+export function layOutReadings(
+  cells: Cells,
+  forcing: Forcing,
+  weighIns: readonly WeighIn[],
+  companions: number,
+  saturation: (temperatureC: number) => number,
+): Readings {
+  const rhCells: number[] = [];
+  const massCells: number[] = [];
+  for (let i = 0; i < forcing.count; i++) {
+    if (hasValue(cells.rhPercent[i]!) && !cells.masked[i]) rhCells.push(i);
+    if (hasValue(cells.massG[i]!) && !cells.lidS[i]) massCells.push(i);
+  }
+  const placed = weighIns.map((weighIn) => ({
+    cell: cellAt(forcing, weighIn.runS),
+    massG: weighIn.massG,
+    // A display's step is uniform (step/√12); the hand that puts the spool down adds as much again.
+    sdG: Math.max(0.05, 0.5 * weighIn.resolutionG),
+  }));
+  const firstMass = massCells[0];
+  return {
+    rhCells,
+    massCells,
+    weighIns: placed.length > 1 ? placed : [],
+    cells,
+    saturation: Float64Array.from(forcing.airC, (airC) => saturation(airC)),
+    companions,
+    massZeroG: firstMass === undefined ? 0 : cells.massG[firstMass]!,
+    cellZeroC: firstMass === undefined ? 0 : cellTemperature(cells, forcing, firstMass),
+    weighZeroG: placed[0]?.massG ?? 0,
+  };
+}
+
+/** Index of the cell whose end is nearest; −1: at the start, before any cell. */
+function cellAt(forcing: Forcing, runS: number): number {
+  let cell = -1;
+  while (cell + 1 < forcing.count && forcing.endS[cell + 1]! <= runS + 0.5 * forcing.lengthS[cell + 1]!)
+    cell++;
+  return cell;
+}
+
+const cellTemperature = (cells: Cells, forcing: Forcing, i: number): number =>
+  hasValue(cells.cellC[i]!) ? cells.cellC[i]! : forcing.airC[i]!;
+
+export const countResiduals = (readings: Readings): number =>
+  readings.rhCells.length + readings.massCells.length + readings.weighIns.length;
+
+/** Whitened residuals of all readings, RH first. `startWaterG` is the water at run time 0. */
+export function fillResiduals(
+  readings: Readings,
+  forcing: Forcing,
+  start: MemberStart,
+  z: Float64Array,
+  predictions: Float64Array,
+  startWaterG: number,
+  residuals: Float64Array,
+): void {
+  let at = fillHumidity(readings, forcing, start, predictions, residuals);
+  at = fillMass(readings, forcing, z, predictions, startWaterG, residuals, at);
+  const { count } = forcing;
+  const weighTare = SPREAD.tareG * z[placeOf['weigh-tare']]!;
+  for (const weighIn of readings.weighIns) {
+    const water = weighIn.cell < 0 ? startWaterG : predictions[2 * count + weighIn.cell]!;
+    const error = weighIn.massG - readings.weighZeroG - (weighTare + water - startWaterG);
+    residuals[at++] = bounded(error / weighIn.sdG);
+  }
+}
+
+function fillHumidity(
+  readings: Readings,
+  forcing: Forcing,
+  start: MemberStart,
+  predictions: Float64Array,
+  residuals: Float64Array,
+): number {
+  const { cells, saturation } = readings;
+  const share = RH_SHARE + (readings.companions > 0 ? RH_COMPANION_SHARE : 0);
+  let at = 0;
+  let before = 0;
+  let sBefore = 0;
+  let timeBefore = Number.NEGATIVE_INFINITY;
+  for (const i of readings.rhCells) {
+    const seen = cells.rhPercent[i]!;
+    const predicted = (start.rhGain * 100 * predictions[i]!) / saturation[i]! + start.rhOffset;
+    let e = seen - predicted;
+    // Clipped at zero: the true reading is at or below.
+    if (cells.clipped[i] && e > 0) e = 0;
+    const s = RH_FIXED + share * Math.max(0, seen);
+    const phi = Math.exp(-(forcing.endS[i]! - timeBefore) / RH_TAU_S);
+    const innovation = sBefore > 0 ? e - (phi * s * before) / sBefore : e;
+    residuals[at++] = bounded(innovation / Math.sqrt(s * s * (1 - phi * phi) + RH_NUGGET * RH_NUGGET));
+    before = e;
+    sBefore = s;
+    timeBefore = forcing.endS[i]!;
+  }
+  return at;
+}
+
+function fillMass(
+  readings: Readings,
+  forcing: Forcing,
+  z: Float64Array,
+  predictions: Float64Array,
+  startWaterG: number,
+  residuals: Float64Array,
+  from: number,
+): number {
+  const { cells } = readings;
+  const { count } = forcing;
+  const tare = SPREAD.tareG * z[placeOf.tare]!;
+  const perC = SPREAD.cellGPerC * z[placeOf['cell-temperature']]!;
+  const fast = SPREAD.creepG * z[placeOf['creep-fast']]!;
+  const slow = SPREAD.creepG * z[placeOf['creep-slow']]!;
+  let at = from;
+  let before = 0;
+  let timeBefore = Number.NEGATIVE_INFINITY;
+  for (const i of readings.massCells) {
+    const t = forcing.endS[i]! - 0.5 * forcing.lengthS[i]!;
+    const predicted =
+      tare +
+      predictions[count + i]! -
+      startWaterG +
+      perC * (cellTemperature(cells, forcing, i) - readings.cellZeroC) +
+      fast * (1 - Math.exp(-t / CREEP_FAST_S)) +
+      slow * (1 - Math.exp(-t / CREEP_SLOW_S));
+    const e = cells.massG[i]! - readings.massZeroG - predicted;
+    const afterLid = i > 0 && cells.lidS[i - 1]! > 0;
+    const phi = afterLid ? 0 : Math.exp(-(forcing.endS[i]! - timeBefore) / MASS_TAU_S);
+    const s = afterLid ? MASS_LID_S : MASS_S;
+    residuals[at++] = bounded(
+      (e - phi * before) / Math.sqrt(s * s * (1 - phi * phi) + MASS_NUGGET * MASS_NUGGET),
+    );
+    before = e;
+    timeBefore = forcing.endS[i]!;
+  }
+  return at;
+}
+
+/** Huber's ρ as a residual: linear growth of the cost past the bend. */
+function bounded(r: number): number {
+  const size = Math.abs(r);
+  return size <= HUBER ? r : Math.sign(r) * Math.sqrt(HUBER * (2 * size - HUBER));
+}

@@ -1,0 +1,122 @@
+/** One member through the run's past: start state, forcing, what the sensors would have seen. */
+
+import { DRIEST_SUPPLY_G_PER_M3 } from '../../physics/floor.ts';
+import type { Forcing } from './history.ts';
+import {
+  createKernel,
+  createModelState,
+  type Kernel,
+  type Member,
+  type ModelState,
+  meanMoisture,
+  PAPER_SLOPE_G_PER_G,
+  SHELLS,
+  shapeKernel,
+  stepModel,
+} from './model.ts';
+import {
+  ASSUMED_ROOM_G_PER_M3,
+  applyUnknowns,
+  createMember,
+  createMemberStart,
+  type MemberStart,
+  type Priors,
+} from './priors.ts';
+import { buildThermalTable, reducedSaturationGPerM3 } from './thermal-table.ts';
+
+/** Scratch of one run: member, start and state are filled afresh for each vector of unknowns. */
+export interface Workbench {
+  readonly priors: Priors;
+  readonly kernel: Kernel;
+  readonly member: Member;
+  readonly start: MemberStart;
+  readonly state: ModelState;
+}
+
+export function createWorkbench(priors: Priors): Workbench {
+  const { material, diameterMm } = priors.setup;
+  return {
+    priors,
+    kernel: createKernelFor(priors, buildThermalTable(material, diameterMm)),
+    member: createMember(),
+    start: createMemberStart(),
+    state: createModelState(),
+  };
+}
+
+function createKernelFor(priors: Priors, table: Float64Array): Kernel {
+  const { material } = priors.setup;
+  return createKernel(table, material.densityKgPerM3, material.specificHeatJPerKgK);
+}
+
+/** Vapour of the air that comes in, reduced g/m³: the room's, or between the driest and it for a desiccant. */
+export function supplyOf(start: MemberStart, roomGPerM3: number): number {
+  if (Number.isNaN(start.supplyShare)) return roomGPerM3 * start.supplyScale;
+  const driest = Math.min(DRIEST_SUPPLY_G_PER_M3, roomGPerM3);
+  return driest * (roomGPerM3 / driest) ** start.supplyShare;
+}
+
+/** What the box held when first seen. */
+export interface FirstAir {
+  readonly airC: number;
+  /** NaN without a humidity. */
+  readonly rhPercent: number;
+}
+
+/** Sets member, start and state from the unknowns. */
+export function beginMember(bench: Workbench, z: Float64Array, forcing: Forcing, first: FirstAir): void {
+  const { priors, kernel, member, start, state } = bench;
+  applyUnknowns(priors, z, forcing.roomRhPercent, member, start);
+  shapeKernel(kernel, member);
+  const beforeC = forcing.beforeC + start.warmth * (first.airC - forcing.beforeC);
+  for (let i = 0; i < SHELLS; i++) {
+    const a = start.activity[i]!;
+    // The store is at room temperature: its isotherm is the table's.
+    const w = (member.slopeWtPercent * a) / Math.max(0.05, 1 - member.curvature * a);
+    state.temperatureC[i] = beforeC;
+    state.modes.fill(w, 3 * i, 3 * i + 3);
+    state.moisture[i] = w;
+    state.activity[i] = a;
+  }
+  const saturation = reducedSaturationGPerM3(first.airC);
+  const said = Number.isNaN(first.rhPercent) ? Number.NaN : (first.rhPercent - start.rhOffset) / start.rhGain;
+  const room = forcing.count > 0 ? forcing.roomGPerM3[0]! : ASSUMED_ROOM_G_PER_M3;
+  state.boxGPerM3 = Number.isNaN(said) ? room : Math.max(0.02, said * 0.01 * saturation);
+  state.paperWaterG = member.paperG * PAPER_SLOPE_G_PER_G * start.reelActivity;
+}
+
+/** Predictions, three columns of `count`: vapour in the box and water in spool and reel (both amid the cell), water at its end. */
+export function simulateHistory(
+  bench: Workbench,
+  z: Float64Array,
+  forcing: Forcing,
+  first: FirstAir,
+  predictions: Float64Array,
+): void {
+  beginMember(bench, z, forcing, first);
+  const { kernel, member, start, state } = bench;
+  const { count } = forcing;
+  let vapour = state.boxGPerM3;
+  let water = waterG(kernel, member, state);
+  for (let i = 0; i < count; i++) {
+    stepModel(
+      kernel,
+      member,
+      state,
+      forcing.lengthS[i]!,
+      forcing.airC[i]!,
+      supplyOf(start, forcing.roomGPerM3[i]!),
+      forcing.lidS[i]!,
+    );
+    const after = waterG(kernel, member, state);
+    predictions[i] = 0.5 * (vapour + state.boxGPerM3);
+    predictions[count + i] = 0.5 * (water + after);
+    predictions[2 * count + i] = after;
+    vapour = state.boxGPerM3;
+    water = after;
+  }
+}
+
+/** Water in spool and reel, g. */
+export const waterG = (kernel: Kernel, member: Member, state: ModelState): number =>
+  0.01 * member.dryMassG * meanMoisture(kernel, state) + state.paperWaterG;

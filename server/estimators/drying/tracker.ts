@@ -1,0 +1,365 @@
+/**
+ * One spool at one station, from reading to answer. For whoever drives it:
+ *
+ *   const tracker = createDryingTracker(setup, atMs)            // or createDryingTracker(setup, atMs, saved)
+ *   tracker.observeBox({ atMs, airTemperatureC, relativeHumidityPercent, massG, cellTemperatureC })
+ *   tracker.observeRoom({ atMs, airTemperatureC, relativeHumidityPercent })
+ *   tracker.event({ kind: 'weigh-in', atMs, massG, resolutionG })     // and lid, run-start, spool-in, spool-out, bagged
+ *   const estimate = tracker.advance(atMs)                      // each tick: runs any refit that is due
+ *   tracker.save()                                              // JSON; hand it back as `saved`
+ *
+ * Times never go back: an earlier one counts as the latest. Refits fall on whole 600 s of run time and see exactly the
+ * readings up to there, so that neither the rhythm of ticks nor of records changes a number. Nothing here asks a clock
+ * or draws unseeded chance.
+ */
+
+import { chooseSupply } from './air-supply.ts';
+import { decide } from './decision.ts';
+import { DRAWS, seedOf, standardDraws } from './draws.ts';
+import { type DryingEstimate, describe } from './estimate.ts';
+import { PATH_S } from './forecast.ts';
+import { findHeating, WATCHED_MINUTES } from './heating.ts';
+import { type Cells, cellEndS, closeCellsUntil, createHistory, type History, hasValue } from './history.ts';
+import { carriedStart, carryHolding, createHoldingBench, type HoldingBench, readHolding } from './holding.ts';
+import { type BoxReading, isNumber, type RoomReading, takeBox, takeRoom } from './intake.ts';
+import { learnFrom } from './learning.ts';
+import { createLidWatch, watchLid } from './lids.ts';
+import type { DryingSetup, Priors } from './priors.ts';
+import { refit } from './refit.ts';
+import { createDryingState, type DryingState, type RunState } from './state.ts';
+import { summarise } from './summary.ts';
+
+export type DryingEvent =
+  | { readonly kind: 'weigh-in'; readonly atMs: number; readonly massG: number; readonly resolutionG: number }
+  | { readonly kind: 'lid'; readonly atMs: number; readonly openS?: number }
+  | { readonly kind: 'run-start' | 'spool-in' | 'spool-out' | 'bagged'; readonly atMs: number };
+
+export interface DryingTracker {
+  observeBox(reading: BoxReading): void;
+  observeRoom(reading: RoomReading): void;
+  event(event: DryingEvent): void;
+  advance(atMs: number): DryingEstimate;
+  save(): DryingState;
+}
+
+/** Seconds of run time between refits. */
+export const REFIT_S = 600;
+/** Cool for this long and then heated again is a new run. */
+const NEW_RUN_AFTER_S = 6 * 3600;
+/** Kept shorter than this before heating, what was stated of the store still stands. */
+const HELD_COUNTS_MS = 12 * 3600_000;
+/** Weigh-ins kept: more than a spool sees in its life between runs. */
+const MOST_WEIGH_INS = 200;
+
+export function createDryingTracker(setup: DryingSetup, atMs: number, saved?: DryingState): DryingTracker {
+  const state: DryingState = saved ? structuredClone(saved) : createDryingState(atMs);
+  let standard: { seed: string; values: Float64Array } | null = null;
+  let holdingBench: HoldingBench | null = null;
+
+  const draws = (): Float64Array => {
+    const seed = seedOf(setup.station, setup.spool, state.run?.startMs ?? state.seedMs);
+    if (standard?.seed !== seed) standard = { seed, values: standardDraws(seed) };
+    return standard.values;
+  };
+
+  const priorsOf = (run: RunState | null): Priors => ({
+    setup,
+    supply: run?.supply ?? setup.airSupply ?? 'room',
+    warmStart: run?.warmStart ?? state.lastPriors?.warmStart ?? false,
+    carried: run ? run.carried : (state.lastPriors?.carried ?? null),
+    roomKnown: state.lastRoom !== null,
+    learnedMean: state.learnedMean,
+    learnedSd: state.learnedSd,
+  });
+
+  const heldBench = (): HoldingBench => {
+    holdingBench ??= createHoldingBench(priorsOf(null), state.lastPosterior, draws());
+    return holdingBench;
+  };
+
+  /** Holding members up to a time, in whole steps of ten minutes. */
+  const carryHeld = (untilMs: number): void => {
+    state.heldMs ??= untilMs;
+    state.holdingSinceMs ??= state.heldMs;
+    while (state.heldMs + REFIT_S * 1000 <= untilMs) {
+      state.heldMs += REFIT_S * 1000;
+      const air = heldAir(state);
+      if (state.phase !== 'bagged' && air) carryHolding(heldBench(), state.holding, air, REFIT_S);
+      summariseHeld(state.heldMs);
+    }
+  };
+
+  const summariseHeld = (ofMs: number): void => {
+    const answers = readHolding(heldBench(), state.holding, heldAir(state), setup.limitWtPercent, draws());
+    state.summary = summarise(answers, setup.limitWtPercent, PATH_S, state.phase !== 'bagged');
+    state.summaryMs = ofMs;
+  };
+
+  const beginRun = (fromCell: number, warmStart: boolean): void => {
+    const watch = state.watch!;
+    const { cells } = watch.history;
+    const offsetS = cells.endS[fromCell]! - cells.lengthS[fromCell]!;
+    const history = createHistory();
+    for (const name of Object.keys(history.cells) as (keyof Cells)[])
+      history.cells[name] = cells[name].slice(fromCell);
+    history.cells.endS = history.cells.endS.map((endS) => endS - offsetS);
+    history.open = watch.history.open;
+    history.openedS = watch.history.openedS - offsetS;
+    history.lidAtS = watch.history.lidAtS - offsetS;
+    const startMs = watch.startMs + offsetS * 1000;
+    const before = state.watch!.history.cells.airC.slice(0, fromCell + 1).filter(hasValue);
+    const lastBefore = before[before.length - 1] ?? state.heardC;
+    const held =
+      state.lastPosterior !== null ||
+      (state.holdingSinceMs !== null && startMs - state.holdingSinceMs > HELD_COUNTS_MS);
+    const carried = held
+      ? carriedStart(readHolding(heldBench(), state.holding, null, setup.limitWtPercent, draws()))
+      : null;
+    if (state.lastPosterior) learnFrom(state);
+    state.run = {
+      startMs,
+      warmStart: warmStart && carried === null,
+      carried,
+      // A box that is hot already says nothing of the pack: that came from the room.
+      beforeC: lastBefore > 32 ? (state.lastRoom?.airC ?? 23) : lastBefore,
+      history,
+      weighIns: state.weighIns.map(({ atMs: whenMs, massG, resolutionG }) => ({
+        runS: Math.max(0, (whenMs - startMs) / 1000),
+        massG,
+        resolutionG,
+      })),
+      supply: setup.airSupply ?? 'room',
+      drierMinutes: 0,
+      posterior: null,
+      fittedS: 0,
+      dryRefits: 0,
+      dryCalledS: null,
+      hottestC: Number.NEGATIVE_INFINITY,
+      coolSinceS: null,
+    };
+    state.phase = 'running';
+    state.watch = null;
+    state.lastPosterior = null;
+    holdingBench = null;
+  };
+
+  /** The run is over: its members are held from now on. */
+  const endRun = (phase: DryingState['phase'], ofMs: number): void => {
+    const run = state.run;
+    if (run) {
+      if (run.posterior) {
+        const answers = fitAgain(run).answers;
+        state.holding = { modes: Array.from(answers.modes), temperatureC: state.heardC };
+        state.lastPosterior = run.posterior;
+        state.lastPriors = {
+          warmStart: run.warmStart,
+          carried: run.carried,
+          roomKnown: state.lastRoom !== null,
+        };
+        state.seedMs = run.startMs;
+      }
+      state.run = null;
+      holdingBench = null;
+    }
+    state.phase = phase;
+    state.heldMs = ofMs;
+    state.holdingSinceMs = ofMs;
+    state.watch = null;
+  };
+
+  const fitAgain = (run: RunState) =>
+    refit({
+      priors: priorsOf(run),
+      cells: run.history.cells,
+      weighIns: run.weighIns,
+      beforeC: run.beforeC,
+      before: run.posterior,
+      standard: draws(),
+    });
+
+  /** Closes the cells that end before a time and runs the refits that fall before it. */
+  const settle = (untilMs: number): void => {
+    if (state.phase === 'watching') settleWatch(untilMs);
+    if (state.phase === 'out' || state.phase === 'bagged') carryHeld(untilMs);
+    const run = state.run;
+    if (!run) return;
+    const nowS = (untilMs - run.startMs) / 1000;
+    for (;;) {
+      const dueS = (Math.floor(run.history.openedS / REFIT_S + 1e-9) + 1) * REFIT_S;
+      const passed = dueS < nowS;
+      const before = run.history.cells.endS.length;
+      closeCellsUntil(run.history, passed ? dueS : nowS - 1e-6);
+      noteTemperatures(run, before);
+      if (!passed) return;
+      const cells = run.history.cells;
+      const heard = cells.airC.some((airC, i) => cells.endS[i]! > run.fittedS && hasValue(airC));
+      if (heard) runRefit(run, dueS);
+      if (state.run !== run) return;
+    }
+  };
+
+  const runRefit = (run: RunState, dueS: number): void => {
+    run.supply = chooseSupply(run, setup);
+    const answer = fitAgain(run);
+    run.posterior = answer.posterior;
+    run.fittedS = dueS;
+    state.summary = summarise(
+      answer.answers,
+      setup.limitWtPercent,
+      answer.forecast.pathS,
+      run.supply !== 'closed',
+    );
+    state.summaryMs = run.startMs + dueS * 1000;
+    decide(run, state.summary);
+  };
+
+  /** Hottest and cool times from the cells just closed; heated again after long cool ends the run. */
+  const noteTemperatures = (run: RunState, from: number): void => {
+    const { cells } = run.history;
+    for (let i = Math.min(from, cells.endS.length); i < cells.endS.length; i++) {
+      const airC = cells.airC[i]!;
+      if (!hasValue(airC)) continue;
+      run.hottestC = Math.max(run.hottestC, airC);
+      const roomC = state.lastRoom?.airC ?? 23;
+      const cool = airC < Math.max(roomC + 6, 30) && airC < run.hottestC - 8;
+      if (cool) run.coolSinceS ??= cells.endS[i]!;
+      else {
+        const coolS = run.coolSinceS === null ? 0 : cells.endS[i]! - run.coolSinceS;
+        run.coolSinceS = null;
+        if (coolS > NEW_RUN_AFTER_S && run.posterior) {
+          endRun('watching', run.startMs + (cells.endS[i]! - cells.lengthS[i]!) * 1000);
+          return;
+        }
+      }
+    }
+  };
+
+  const settleWatch = (untilMs: number): void => {
+    state.watch ??= { startMs: untilMs, history: createHistory(true), sawCold: false };
+    const watch = state.watch;
+    const { history } = watch;
+    // Minutes only: the grid of a run's first hour.
+    while (watch.startMs + (history.openedS + 60) * 1000 < untilMs) {
+      closeCellsUntil(history, history.openedS + 60);
+      const finding = findHeating(history.cells, watch.sawCold || state.lastPosterior !== null);
+      if (finding.outcome !== 'unheated') {
+        beginRun(finding.fromCell, finding.outcome === 'warm-already');
+        return;
+      }
+      if (history.cells.airC.some((airC) => hasValue(airC) && airC < 32)) watch.sawCold = true;
+      keepMinutes(watch);
+    }
+    carryHeld(untilMs);
+  };
+
+  const observeAt = (atMs: number): number => {
+    const at = Math.max(atMs, state.atMs);
+    settle(at);
+    state.atMs = at;
+    return at;
+  };
+
+  const openHistory = (): History | null => state.run?.history ?? state.watch?.history ?? null;
+  const originMs = (): number => state.run?.startMs ?? state.watch?.startMs ?? state.atMs;
+
+  return {
+    observeBox(reading) {
+      const at = observeAt(reading.atMs);
+      if (state.phase === 'out' || state.phase === 'bagged') return;
+      const history = openHistory();
+      if (!history) return;
+      if (isNumber(reading.airTemperatureC)) {
+        state.heardMs = at;
+        state.heardC = reading.airTemperatureC;
+        const openS = watchLid(state.lid, at / 1000, reading.airTemperatureC);
+        if (openS > 0) markLid(history, (at - originMs()) / 1000, openS);
+      }
+      takeBox(history, reading);
+    },
+    observeRoom(reading) {
+      const at = observeAt(reading.atMs);
+      if (!isNumber(reading.airTemperatureC) || !isNumber(reading.relativeHumidityPercent)) return;
+      state.lastRoom = {
+        atMs: at,
+        airC: reading.airTemperatureC,
+        rhPercent: reading.relativeHumidityPercent,
+      };
+      const history = openHistory();
+      if (history) takeRoom(history, reading.airTemperatureC, reading.relativeHumidityPercent);
+    },
+    event(event) {
+      const at = observeAt(event.atMs);
+      if (event.kind === 'weigh-in') {
+        const { massG, resolutionG } = event;
+        state.weighIns.push({ atMs: at, massG, resolutionG });
+        if (state.weighIns.length > MOST_WEIGH_INS) state.weighIns.shift();
+        state.run?.weighIns.push({ runS: (at - state.run.startMs) / 1000, massG, resolutionG });
+      } else if (event.kind === 'lid') {
+        const history = openHistory();
+        if (history) markLid(history, (at - originMs()) / 1000, event.openS ?? 30);
+      } else if (event.kind === 'run-start') {
+        if (state.phase !== 'running') {
+          if (state.phase !== 'watching') endRun('watching', at);
+          settleWatch(at);
+          startByHand(at);
+        }
+      } else if (event.kind === 'spool-in') {
+        if (state.phase === 'out' || state.phase === 'bagged') endRun('watching', at);
+        // A spool put in while the box was running: what ran before was the box without it.
+        if (state.phase === 'running') {
+          state.run = null;
+          endRun('watching', at);
+        }
+        settleWatch(at);
+        if (state.watch) state.watch.sawCold = true;
+      } else endRun(event.kind === 'bagged' ? 'bagged' : 'out', at);
+    },
+    advance(atMs) {
+      const at = Math.max(atMs, state.atMs);
+      settle(at);
+      state.atMs = at;
+      if (!state.summary) summariseHeld(at);
+      return describe(setup, state, at);
+    },
+    save: () => structuredClone(state),
+  };
+
+  function startByHand(at: number): void {
+    const watch = state.watch;
+    if (!watch) return;
+    // The run begins with the minute that is open now: an empty cell before it stands for the moment of starting.
+    closeCellsUntil(watch.history, cellEndS(watch.history, watch.history.openedS));
+    beginRun(watch.history.cells.endS.length - 1, false);
+    state.lid = createLidWatch();
+    state.atMs = Math.max(state.atMs, at);
+  }
+}
+
+/** Air that a kept spool lies in; null when nothing is known of it. */
+function heldAir(state: DryingState): { airC: number; rhPercent: number } | null {
+  if (state.phase === 'out')
+    return state.lastRoom
+      ? { airC: state.lastRoom.airC, rhPercent: state.lastRoom.rhPercent }
+      : { airC: 23, rhPercent: 45 };
+  if (state.phase === 'bagged') return null;
+  const cells = state.watch?.history.cells;
+  const airC = cells?.airC.findLast(hasValue);
+  const rhPercent = cells?.rhPercent.findLast(hasValue);
+  return airC === undefined || rhPercent === undefined ? null : { airC, rhPercent };
+}
+
+function markLid(history: History, atS: number, openS: number): void {
+  history.lidAtS = atS;
+  history.open.lidS += openS;
+}
+
+/** Drops minutes beyond those that are looked back over. */
+function keepMinutes(watch: NonNullable<DryingState['watch']>): void {
+  const { cells } = watch.history;
+  const over = cells.endS.length - WATCHED_MINUTES;
+  if (over <= 0) return;
+  for (const name of Object.keys(cells) as (keyof Cells)[]) cells[name] = cells[name].slice(over);
+}
+
+export type { DryingEstimate, DryingSetup };
+export { DRAWS };
