@@ -9,15 +9,18 @@ for (let byte = 0; byte < 256; byte++) {
   TABLE[byte] = crc;
 }
 
+/** One step of the same, for a caller that walks over the characters anyway; start from CRC_START. */
+export const crcStep = (crc: number, code: number): number =>
+  ((crc << 8) ^ (TABLE[(crc >> 8) ^ code] as number)) & 0xffff;
+export const CRC_START = 0xffff;
+
 /**
  * CRC of `text` from `start` up to but not including `end`, one byte a character (latin1).
  * Characters above 0xFF are taken modulo 256: callers have refused them before.
  */
 export function crc16(text: string, start = 0, end = text.length): number {
-  let crc = 0xffff;
-  for (let i = start; i < end; i++) {
-    crc = ((crc << 8) ^ (TABLE[(crc >> 8) ^ (text.charCodeAt(i) & 0xff)] as number)) & 0xffff;
-  }
+  let crc = CRC_START;
+  for (let i = start; i < end; i++) crc = crcStep(crc, text.charCodeAt(i) & 0xff);
   return crc;
 }
 

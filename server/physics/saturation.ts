@@ -100,10 +100,10 @@ const ICE_SLOPE_K = 6140.5;
 export function frostPointC(vapourPressurePa: number): number | null {
   if (!(vapourPressurePa >= FROST_LOWEST_PA && vapourPressurePa < TRIPLE_POINT_PA)) return null;
   // Magnus over ice starts within 0.02 K down to −60 °C and 0.2 K at −100 °C. ln p is nearly straight in 1/T, with the
-  // slope of Clausius–Clapeyron, L/R_v, good to 0.5 % (1.5 % at −100 °C): steps in 1/T contract by that each.
+  // slope of Clausius–Clapeyron, L/R_v, good to 0.5 % (1.5 % at −100 °C): each step in 1/T leaves that of its error.
   const target = Math.log(vapourPressurePa / TRIPLE_POINT_PA);
   const y = target + Math.log(TRIPLE_POINT_PA / 611.2);
   let T = ZERO_CELSIUS_K + (272.62 * y) / (22.46 - y);
-  for (let step = 0; step < 3; step++) T = 1 / (1 / T - (target - lnSublimation(T)) / ICE_SLOPE_K);
+  for (let step = 0; step < 2; step++) T = 1 / (1 / T - (target - lnSublimation(T)) / ICE_SLOPE_K);
   return Math.min(0.01, T - ZERO_CELSIUS_K);
 }

@@ -1,0 +1,14 @@
+/** The rows of the speed table that exist so far. */
+import type { Measured } from './measure.ts';
+import { measureAir } from './row-air.ts';
+import { measureLine } from './row-line.ts';
+
+export interface Row {
+  readonly id: string;
+  run(): Promise<readonly Measured[]>;
+}
+
+export const ROWS: readonly Row[] = [
+  { id: 'line', run: measureLine },
+  { id: 'air', run: measureAir },
+];
