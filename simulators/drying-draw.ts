@@ -9,7 +9,7 @@ import { dryingTruth } from './drying-truth.ts';
 import { drawPolymer, equilibriumWtPercent, type PolymerOverrides } from './polymer-draw.ts';
 import { type MaterialKey, NOMINAL_POLYMERS } from './polymers.ts';
 import { type Random, seededRandom } from './random.ts';
-import { drawRoom, type RoomSpec } from './room-truth.ts';
+import { drawRoom, type RoomSpec, type RoomTruth } from './room-truth.ts';
 
 export type Stored = 'sealed-new' | 'desiccant' | 'room' | 'damp' | 'unknown';
 
@@ -101,7 +101,7 @@ function drawPorosity(random: Random, shells: number): number[] {
   return Array.from({ length: shells }, () => Math.min(0.45, Math.max(0.1, random.logNormal(mean, 0.15))));
 }
 
-export function drawDryingRun(wanted: DryingCase): DryingRun {
+export function drawDryingRun(wanted: DryingCase, sharedRoom?: RoomTruth): DryingRun {
   const random = seededRandom(wanted.seed);
   const nominal = NOMINAL_POLYMERS[wanted.material];
   const durationS = 3600 * (wanted.durationH ?? nominal.runHours);
@@ -204,7 +204,7 @@ export function drawDryingRun(wanted: DryingCase): DryingRun {
   return {
     seed: wanted.seed,
     spec,
-    truth: dryingTruth(spec, random.fork('truth')),
+    truth: dryingTruth(spec, random.fork('truth'), sharedRoom),
     stated: {
       material: wanted.material,
       netMassG: netMassG * stateError,

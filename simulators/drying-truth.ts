@@ -93,8 +93,9 @@ export interface DryingTruth {
 const LONGEST_STEP_S = 10;
 const AIR_HEAT_J_PER_M3_K = 1150;
 
-export function dryingTruth(spec: DryingSpec, random: Random): DryingTruth {
-  const room = roomTruth(spec.room, random.fork('room'));
+/** `sharedRoom`: the room of a whole bench; else the spec's own. */
+export function dryingTruth(spec: DryingSpec, random: Random, sharedRoom?: RoomTruth): DryingTruth {
+  const room = sharedRoom ?? roomTruth(spec.room, random.fork('room'));
   const winding = wind(spec.winding);
   const shells = winding.shells;
   const startC = room.temperatureC;

@@ -8,7 +8,7 @@
  * (PC: Long & Sokol 1974; ABS 43.5 kJ/mol measured on MABS), polyamides by inversion of 24 h immersion uptakes.
  * Low-activity slope, enthalpy and concentration law: judgement. Usual spread between sources: D a factor of 1.4 to 3.
  */
-export const MATERIALS = ['pa6', 'pa66', 'pa12', 'pc', 'abs', 'petg', 'pla', 'tpu'] as const;
+export const MATERIALS = ['pa6', 'pa66', 'pa12', 'pc', 'abs', 'petg', 'pla', 'tpu_ester'] as const;
 export type MaterialKey = (typeof MATERIALS)[number];
 
 export interface NominalPolymer {
@@ -140,7 +140,7 @@ export const NOMINAL_POLYMERS: Readonly<Record<MaterialKey, NominalPolymer>> = {
     runHours: 20,
     limitWtPercent: 0.1,
   },
-  tpu: {
+  tpu_ester: {
     ...nearlyLinear,
     densityKgPerM3: 1200,
     specificHeatJPerKgK: 1700,

@@ -21,7 +21,7 @@ export interface RoomSpec {
 }
 
 export interface RoomTruth {
-  /** To a time of the story; never back. */
+  /** To a time of the story. Going back within the last minute is fine: several truths may share a room. */
   moveTo(elapsedS: number): void;
   readonly temperatureC: number;
   readonly vapourPressurePa: number;
