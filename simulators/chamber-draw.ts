@@ -107,3 +107,22 @@ export function steadyTruth(
   }
   return { finalAirC, steadyAtS };
 }
+
+export const CHAMBER_KINDS = ['plain', 'doors', 'fan', 'off'] as const;
+export type ChamberKind = (typeof CHAMBER_KINDS)[number];
+
+/** A case of a study: what is done to the chamber while it warms up, drawn from the seed. */
+export function chamberCase(seed: number, kind: ChamberKind): ChamberCase {
+  const random = seededRandom(seed).fork(`chamber-${kind}`);
+  if (kind === 'doors') {
+    const doors = Array.from({ length: 1 + random.below(3) }, () => {
+      const fromS = random.uniform(1800, 12_000);
+      return { fromS, toS: fromS + random.logUniform(30, 240) };
+    });
+    return { seed, doors: doors.sort((a, b) => a.fromS - b.fromS) };
+  }
+  if (kind === 'fan')
+    return { seed, fan: { atS: random.uniform(3600, 7200), addsWPerK: random.uniform(0.4, 1.5) } };
+  if (kind === 'off') return { seed, bedOffS: 600 + random.uniform(3000, 9000) };
+  return { seed };
+}
