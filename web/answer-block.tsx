@@ -1,0 +1,111 @@
+import { useComputed } from '@preact/signals';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { type Answer, type Aside, answerOf } from './answer.ts';
+import type { BenchState } from './bench-state.ts';
+import { type Piece, plainText } from './pieces.ts';
+import { PAGE, SIMULATED } from './words.ts';
+
+/** The same words are spoken again at most this often. */
+const ANNOUNCE_MS = 60_000;
+
+export function AnswerBlock({ state }: { state: BenchState }) {
+  const answer = useComputed(() =>
+    answerOf({
+      connection: state.connection.value,
+      bench: state.bench.value,
+      cast: state.cast.value,
+      nowMs: state.nowMs.value,
+      lostSinceMs: state.lostSinceMs.value,
+      format: state.format.value,
+    }),
+  ).value;
+  const simulated = Boolean(state.bench.value?.simulated);
+  const title = PAGE.title([...(simulated ? [SIMULATED.word] : []), PAGE.bench, PAGE.name, answer.heading]);
+  useEffect(() => {
+    document.title = title;
+  }, [title]);
+  return (
+    <div class={answer.aside ? 'answer with-aside' : 'answer'}>
+      <div>
+        <h1>{answer.heading}</h1>
+        <p class="tell">{answer.tell.map(pieceOf)}</p>
+        <Announcement answer={answer} />
+      </div>
+      {answer.aside && <AsideList aside={answer.aside} />}
+    </div>
+  );
+}
+
+function pieceOf(piece: Piece, index: number) {
+  if (typeof piece === 'string') return piece;
+  if ('soft' in piece)
+    return (
+      <span class="soft" key={index}>
+        {piece.soft}
+      </span>
+    );
+  return (
+    <span class={`key ${piece.tone}`} key={index}>
+      <MarkGlyph mark={piece.mark} />
+      {piece.key}
+    </span>
+  );
+}
+
+/** The mark that a time carries in the sentence is the one that stands at that time on the ruler. */
+function MarkGlyph({ mark }: { mark: 'ring' | 'rails' | 'flag' }) {
+  return (
+    <svg viewBox="0 0 14 14" aria-hidden="true">
+      {mark === 'ring' && <circle class="g" cx="7" cy="7" r="5.4" />}
+      {mark === 'rails' && <path class="g" d="M0 3.5H14M0 10.5H14" />}
+      {mark === 'flag' && (
+        <>
+          <path class="g" d="M1 0V14" />
+          <path d="M1 0L13 4L1 8Z" fill="currentColor" />
+        </>
+      )}
+    </svg>
+  );
+}
+
+/** Says the answer to a screen reader when its words change, and never more than once a minute. */
+function Announcement({ answer }: { answer: Answer }) {
+  const words = answer.heading;
+  const [said, setSaid] = useState(words);
+  const lastMs = useRef(Number.NEGATIVE_INFINITY);
+  const newest = useRef(words);
+  newest.current = words;
+  useEffect(() => {
+    if (words === said) return;
+    const say = (): void => {
+      lastMs.current = performance.now();
+      setSaid(newest.current);
+    };
+    const waitMs = lastMs.current + ANNOUNCE_MS - performance.now();
+    if (waitMs <= 0) return say();
+    const timer = setTimeout(say, waitMs);
+    return () => clearTimeout(timer);
+  }, [words, said]);
+  return (
+    <p class="vh" role="status">
+      {said === answer.heading ? `${said} ${plainText(answer.tell)}` : said}
+    </p>
+  );
+}
+
+function AsideList({ aside }: { aside: Aside }) {
+  return (
+    <aside class="beside" aria-label={aside.head}>
+      <h2>{aside.head}</h2>
+      <ul>
+        {aside.rows.map(([what, how]) => (
+          <li key={what}>
+            <span>{what}</span>
+            <b>{how}</b>
+          </li>
+        ))}
+      </ul>
+      {aside.note !== '' && <p class="soft">{aside.note}</p>}
+    </aside>
+  );
+}

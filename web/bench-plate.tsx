@@ -1,0 +1,154 @@
+/** The plate of the Bench: lanes made from the state, and what hands and buttons do to the view. */
+import { useComputed, useSignal } from '@preact/signals';
+import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
+import { airLane, type LaneFacts, vapourLane } from './bench-lanes.ts';
+import type { BenchState } from './bench-state.ts';
+import { age } from './format.ts';
+import { onPaletteChange, readPalette } from './ruler/palette.ts';
+import { Plate, type PlateHandlers } from './ruler/plate.tsx';
+import { layoutPlate } from './ruler/plate-layout.ts';
+import { PlateTable } from './ruler/plate-table.tsx';
+import { sayPlate } from './ruler/readout.ts';
+import {
+  panBy,
+  rangeOf,
+  SPANS_MS,
+  showSpan,
+  spanOf,
+  stepNow,
+  type View,
+  zoomAt,
+  zoomStep,
+} from './ruler/view.ts';
+import { HISTORY, PLATE } from './words.ts';
+
+export function BenchPlate({ state }: { state: BenchState }) {
+  const outer = useRef<HTMLDivElement>(null);
+  const palette = useSignal(readPalette());
+  useLayoutEffect(() => {
+    const element = outer.current;
+    if (!element) return;
+    const measure = (): void => {
+      state.plateWidthPx.value = element.clientWidth;
+    };
+    measure();
+    const observer = new ResizeObserver(measure);
+    observer.observe(element);
+    return () => observer.disconnect();
+  }, [state]);
+  useEffect(
+    () =>
+      onPaletteChange(() => {
+        palette.value = readPalette();
+      }),
+    [palette],
+  );
+  const scene = useComputed(() => {
+    // Read so that the lanes are made again when a series has grown.
+    void state.drawn.value;
+    const layout = layoutPlate(state.plateWidthPx.value);
+    const clockMs = state.nowMs.value;
+    const nowMs = stepNow(clockMs, spanOf(state.view.value), layout.widthPx);
+    const range = rangeOf(state.view.value, nowMs);
+    const facts: LaneFacts = {
+      stations: state.bench.value?.stations ?? [],
+      cast: state.cast.value,
+      series: state.plateSeries,
+      range,
+      clockMs,
+      nowMs,
+      lostSinceMs: state.lostSinceMs.value,
+      format: state.format.value,
+      narrow: layout.narrow,
+    };
+    return { clockMs, nowMs, range, upper: vapourLane(facts), lower: airLane(facts) };
+  }).value;
+  const cursorMs = state.cursorMs.value;
+  const format = state.format.value;
+  const lanes = [scene.upper, scene.lower];
+
+  const look = (next: (view: View, nowMs: number) => View): void => {
+    state.view.value = next(state.view.value, scene.nowMs);
+  };
+  const on: PlateHandlers = {
+    read(atMs) {
+      state.cursorMs.value = atMs;
+    },
+    pan: (share) => look((view, nowMs) => panBy(view, share, nowMs)),
+    zoom: (factor, aboutMs) => look((view, nowMs) => zoomAt(view, factor, aboutMs, nowMs)),
+    zoomStep: (direction) => look((view, nowMs) => zoomStep(view, direction, nowMs)),
+    follow: () => look((view) => ({ kind: 'following', spanMs: spanOf(view) })),
+  };
+  return (
+    <section class="plate" aria-label={PLATE.label}>
+      <div ref={outer}>
+        {state.plateWidthPx.value > 0 && (
+          <Plate
+            {...scene}
+            cursorMs={cursorMs}
+            outerWidthPx={state.plateWidthPx.value}
+            palette={palette.value}
+            format={format}
+            on={on}
+          />
+        )}
+        <div class="under">
+          <Spans
+            state={state}
+            on={on}
+            show={(spanMs) => look((view, nowMs) => showSpan(view, spanMs, nowMs))}
+          />
+          <p class="reads soft">
+            {cursorMs === null ? <Hint /> : sayPlate(lanes, cursorMs, scene.clockMs, format)}
+          </p>
+          {state.historyMissing.value && <p class="reads">{HISTORY.fetchTrouble}</p>}
+        </div>
+        <details class="tab">
+          <summary>{PLATE.table}</summary>
+          <PlateTable lanes={lanes} range={scene.range} nowMs={scene.nowMs} format={format} />
+        </details>
+      </div>
+    </section>
+  );
+}
+
+/** One of the two is shown, as the style sheet finds a pointer that can hover or none. */
+function Hint() {
+  return (
+    <>
+      <span class="for-pointer">{PLATE.hintPoint}</span>
+      <span class="for-touch">{PLATE.hintTouch}</span>
+    </>
+  );
+}
+
+function Spans(props: { state: BenchState; on: PlateHandlers; show(spanMs: number): void }) {
+  const { state, on, show } = props;
+  const view = state.view.value;
+  const spanMs = spanOf(view);
+  return (
+    <fieldset class="spans">
+      <legend class="vh">{PLATE.spans}</legend>
+      {SPANS_MS.map((each) => (
+        <button
+          type="button"
+          aria-pressed={Math.abs(each - spanMs) < 1000}
+          onClick={() => show(each)}
+          key={each}
+        >
+          {age(each)}
+        </button>
+      ))}
+      <span class="apart" />
+      <button type="button" onClick={() => on.pan(-0.5)}>
+        {PLATE.earlier}
+      </button>
+      <button type="button" disabled={view.kind === 'following'} onClick={() => on.pan(0.5)}>
+        {PLATE.later}
+      </button>
+      <button type="button" disabled={view.kind === 'following'} onClick={() => on.follow()}>
+        {PLATE.toNow}
+      </button>
+    </fieldset>
+  );
+}

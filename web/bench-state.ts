@@ -1,0 +1,54 @@
+/** All that the page shows and that changes, as signals; components read these and nothing else. */
+import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
+import type { Bench } from './bench-model.ts';
+import { createFormat, DEFAULT_PREFERENCES, type Format, type Preferences } from './format.ts';
+import { FIRST_VIEW, type View } from './ruler/view.ts';
+import { createSeriesWindow, type SeriesWindow } from './series-window.ts';
+import { type Cast, type Chosen, castOf } from './stations.ts';
+
+/** `asking`: no word yet; `unanswered`: none, and a try has failed; `lost`: there was word, now there is none. */
+export type Connection = 'asking' | 'unanswered' | 'live' | 'lost';
+
+export interface BenchState {
+  readonly connection: Signal<Connection>;
+  readonly bench: Signal<Bench | null>;
+  /** Bench time, as it ticks on the page: once a second. */
+  readonly nowMs: Signal<number>;
+  /** Bench time of the last message, while there is no connection. */
+  readonly lostSinceMs: Signal<number | null>;
+  readonly historyMissing: Signal<boolean>;
+  /** Grows when a series has changed, at most once a frame. */
+  readonly drawn: Signal<number>;
+  readonly view: Signal<View>;
+  readonly cursorMs: Signal<number | null>;
+  readonly plateWidthPx: Signal<number>;
+  readonly chosen: Signal<Chosen>;
+  readonly preferences: Signal<Preferences>;
+  readonly format: ReadonlySignal<Format>;
+  readonly cast: ReadonlySignal<Cast>;
+  readonly plateSeries: SeriesWindow;
+  readonly sparkSeries: SeriesWindow;
+}
+
+export function createBenchState(): BenchState {
+  const bench = signal<Bench | null>(null);
+  const chosen = signal<Chosen>({ boxId: null, chamberId: null });
+  const preferences = signal(DEFAULT_PREFERENCES);
+  return {
+    connection: signal<Connection>('asking'),
+    bench,
+    nowMs: signal(0),
+    lostSinceMs: signal<number | null>(null),
+    historyMissing: signal(false),
+    drawn: signal(0),
+    view: signal<View>(FIRST_VIEW),
+    cursorMs: signal<number | null>(null),
+    plateWidthPx: signal(0),
+    chosen,
+    preferences,
+    format: computed(() => createFormat(preferences.value)),
+    cast: computed(() => castOf(bench.value?.stations ?? [], chosen.value)),
+    plateSeries: createSeriesWindow(),
+    sparkSeries: createSeriesWindow(),
+  };
+}

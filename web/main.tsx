@@ -1,0 +1,26 @@
+/** Starts the page. */
+import { render } from 'preact';
+import 'uplot/dist/uPlot.min.css';
+import './style/app.css';
+import { startFeed } from './bench-feed.ts';
+import { createBenchState } from './bench-state.ts';
+import { browserWorld } from './browser-world.ts';
+import { Page } from './page.tsx';
+
+const TICK_MS = 1000;
+
+const root = document.getElementById('page');
+if (root) {
+  const state = createBenchState();
+  const feed = startFeed(browserWorld(), state);
+  setInterval(() => {
+    if (!document.hidden) feed.tick();
+  }, TICK_MS);
+  document.addEventListener('visibilitychange', () => {
+    if (!document.hidden) feed.wake();
+  });
+  addEventListener('online', () => feed.wake());
+  addEventListener('pageshow', () => feed.wake());
+  root.textContent = '';
+  render(<Page state={state} />, root);
+}

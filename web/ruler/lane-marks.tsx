@@ -1,0 +1,202 @@
+/** Words and marks over a lane. Labels stand on the thing they name, with a halo of paper and never a box. */
+import { PLATE } from '../words.ts';
+import type { LaneProps } from './lane.tsx';
+import { type LaneLine, type LaneMark, sayValue } from './lane-spec.ts';
+import { valueNear } from './sample-near.ts';
+import { toY } from './scale.ts';
+
+/** A generous width for one character of a label. */
+const CHARACTER_PX = 7;
+/** Width that the newest value's words and *now* take. */
+const HEAD_WORDS_PX = 150;
+/** A word beside a line needs this much height free of the next line. */
+const BESIDE_PX = 17;
+
+export function LaneMarks(props: LaneProps) {
+  const { spec, range, nowMs, widthPx, heightPx, narrow } = props;
+  const x = (atMs: number): number => (widthPx * (atMs - range.fromMs)) / (range.toMs - range.fromMs);
+  const y = (value: number): number => toY(spec.scale, heightPx, value);
+  const tone = spec.substance === 'water' ? 'wt' : 'ht';
+  const upper = spec.id === 'upper';
+  const titleY = upper ? -16 : heightPx + 20;
+  const dotted = spec.lines.filter((line) => line.look === 'dotted');
+  return (
+    <svg class="layer marks" width={widthPx} height={heightPx} aria-hidden="true">
+      <text class="title" x={0} y={titleY}>
+        {spec.title}
+        {narrow && (
+          <tspan class="second" dx={7}>
+            {spec.unit}
+          </tspan>
+        )}
+      </text>
+      {!narrow && (
+        <text x={widthPx} y={titleY} text-anchor="end">
+          {spec.unit}
+        </text>
+      )}
+      {spec.scale.ticks.map((tick) => (
+        <text x={-6} y={y(tick.at) + 4} text-anchor="end" key={tick.at}>
+          {tick.text}
+        </text>
+      ))}
+      {spec.silence && <Silence {...props} x={x} words={spec.silence.words} fromMs={spec.silence.fromMs} />}
+      {spec.floor && (
+        <Level mark={spec.floor} y={y(spec.floor.value)} widthPx={widthPx} narrow={narrow} below />
+      )}
+      {spec.ceiling && (
+        <Level mark={spec.ceiling} y={y(spec.ceiling.value)} widthPx={widthPx} narrow={narrow} bold />
+      )}
+      {spec.limit && (
+        <Level mark={spec.limit} y={y(spec.limit.value)} widthPx={widthPx} narrow={narrow} bold />
+      )}
+      {dotted.map((line) => (
+        <LineName line={line} key={line.name} x={x} y={y} {...props} />
+      ))}
+      {spec.empty !== null && spec.silence === null && (
+        <text class="i halo" x={widthPx / 2} y={heightPx / 2} text-anchor="middle">
+          {spec.empty}
+        </text>
+      )}
+      {spec.head && (
+        <>
+          <circle class={`ring ${tone}`} cx={x(spec.head.atMs)} cy={y(spec.head.value)} r={4.5} />
+          <HeadText
+            text={spec.head.text}
+            tone={tone}
+            x={x(Math.max(nowMs, spec.head.atMs))}
+            y={y(spec.head.value)}
+            widthPx={widthPx}
+            heightPx={heightPx}
+          />
+        </>
+      )}
+    </svg>
+  );
+}
+
+/** To the right of now where there is room, else to its left; inside the lane in any case. */
+function HeadText(props: {
+  text: string;
+  tone: string;
+  x: number;
+  y: number;
+  widthPx: number;
+  heightPx: number;
+}) {
+  const needed = props.text.length * 9 + 14;
+  const right = props.x + needed <= props.widthPx;
+  const above = props.y > 26;
+  return (
+    <text
+      class={`${props.tone} halo head`}
+      x={right ? props.x + 10 : props.x - 10}
+      y={above ? props.y - 10 : props.y + 22}
+      text-anchor={right ? 'start' : 'end'}
+    >
+      {props.text}
+    </text>
+  );
+}
+
+function Level(props: {
+  mark: LaneMark;
+  y: number;
+  widthPx: number;
+  narrow: boolean;
+  below?: boolean;
+  bold?: boolean;
+}) {
+  const { mark, y } = props;
+  return (
+    <>
+      <line class={props.bold ? 'lim' : 'tick'} x1={0} x2={props.widthPx} y1={y} y2={y} />
+      <text class={props.bold ? 'b halo' : 'halo'} x={4} y={props.below ? y + 15 : y - 6}>
+        {mark.label}
+        {!props.narrow && mark.sub}
+      </text>
+    </>
+  );
+}
+
+/** Nothing heard: a broken hatch up to now, an upright where it began, an × where the line ends. */
+function Silence(
+  props: LaneProps & {
+    x: (atMs: number) => number;
+    words: readonly string[];
+    fromMs: number;
+  },
+) {
+  const { spec, range, heightPx, widthPx, nowMs, x } = props;
+  if (props.fromMs >= range.toMs) return null;
+  const fromX = Math.max(0, x(props.fromMs));
+  const toX = Math.min(widthPx, x(Math.max(nowMs, props.fromMs)));
+  const main = spec.lines[0];
+  const endValue = main && props.fromMs >= range.fromMs ? valueNear(main, props.fromMs) : null;
+  const endY = endValue === null ? null : toY(spec.scale, heightPx, endValue);
+  // To the right where the longest words fit, else to the left of where it began.
+  const longest = Math.max(...props.words.map((words) => words.length));
+  const right = widthPx - fromX > longest * CHARACTER_PX + 14;
+  const textX = right ? fromX + 10 : fromX - 10;
+  return (
+    <>
+      <rect class="paper" x={fromX} y={0} width={Math.max(0, toX - fromX)} height={heightPx} />
+      <rect x={fromX} y={0} width={Math.max(0, toX - fromX)} height={heightPx} fill="url(#broken)" />
+      {x(props.fromMs) >= 0 && <line class="cur" x1={fromX} x2={fromX} y1={0} y2={heightPx} />}
+      {endY !== null && <path class="lim end" d={`M${fromX - 5} ${endY - 5}l10 10m0 -10l-10 10`} />}
+      {props.words.map((words, line) => (
+        <text
+          class={line === 0 ? 'at halo' : 'i halo'}
+          x={textX}
+          y={34 + line * 18}
+          text-anchor={right ? 'start' : 'end'}
+          key={words}
+        >
+          {words}
+        </text>
+      ))}
+    </>
+  );
+}
+
+/** A second line is named where it is, a little right of its beginning, on the side away from the first. */
+function LineName(
+  props: LaneProps & { line: LaneLine; x: (atMs: number) => number; y: (value: number) => number },
+) {
+  const { line, spec, range, heightPx, widthPx } = props;
+  const beyond = (value: number): boolean => value > spec.scale.high || value < spec.scale.low;
+  const last = line.values.at(-1);
+  // A line that has left the scale is named at the edge, right of where it left, with its value.
+  if (last !== undefined && beyond(last)) {
+    const left = line.values.findLastIndex((value) => !beyond(value));
+    const leftX = left < 0 ? 0 : Math.max(0, props.x(line.atMs[left] ?? range.fromMs));
+    const words = PLATE.offScale(line.name, sayValue(spec, last));
+    const needed = words.length * CHARACTER_PX;
+    // The newest value's words have the right end of the lane to themselves.
+    const toLeft = leftX > needed && widthPx - leftX < needed + HEAD_WORDS_PX;
+    return (
+      <text
+        class="halo"
+        x={toLeft ? leftX - 8 : leftX + 8}
+        y={last > spec.scale.high ? 14 : heightPx - 6}
+        text-anchor={toLeft ? 'end' : 'start'}
+      >
+        {words}
+      </text>
+    );
+  }
+  const firstMs = Math.max(range.fromMs, line.atMs[0] ?? range.fromMs);
+  const atMs = firstMs + 0.03 * (range.toMs - range.fromMs);
+  const value = valueNear(line, atMs);
+  if (value === null) return null;
+  const own = props.y(value);
+  const main = spec.lines[0];
+  const other = main === undefined || main === line ? null : valueNear(main, atMs);
+  const below = other === null || props.y(other) <= own;
+  const wanted = below ? own + BESIDE_PX : own - 8;
+  return (
+    <text class="halo" x={props.x(atMs)} y={Math.min(heightPx - 4, Math.max(12, wanted))}>
+      {line.name}
+    </text>
+  );
+}

@@ -1,0 +1,59 @@
+/**
+ * What a lane is told to draw, as plain data: the lane knows nothing of stations, spools or estimators. Lines and bands
+ * of readings and of a forecast are the same kind of thing; only their look differs.
+ *
+ * Grammar: solid is measured or estimated from readings, dashed not yet real, dotted a second and slower thing; a tint
+ * is a band (two steps: 1 for p05–p95 and tolerances, 2 for p25–p75); a full hatch is out of reach; a broken hatch is
+ * nothing heard.
+ */
+import type { Samples } from '../columns.ts';
+import { withUnit } from '../format.ts';
+import type { LaneScale } from './scale.ts';
+
+export type Substance = 'water' | 'heat';
+
+export interface LaneLine extends Samples {
+  readonly look: 'solid' | 'dashed' | 'dotted';
+  /** Said beside the line, and in the readout. */
+  readonly name: string;
+}
+
+export interface LaneBand {
+  readonly low: Samples;
+  readonly high: Samples;
+  readonly tint: 1 | 2;
+}
+
+export interface LaneMark {
+  readonly value: number;
+  readonly label: string;
+  /** Left away where the lane is narrow. */
+  readonly sub?: string;
+}
+
+export interface LaneSpec {
+  readonly id: 'upper' | 'lower';
+  readonly title: string;
+  readonly unit: string;
+  readonly substance: Substance;
+  readonly scale: LaneScale;
+  readonly lines: readonly LaneLine[];
+  readonly bands: readonly LaneBand[];
+  /** One line through the lane that matters: a limit to get under. */
+  readonly limit?: LaneMark;
+  /** Hatched below: what the present air allows no one to reach. */
+  readonly floor?: LaneMark;
+  /** Hatched above: what must not be passed. */
+  readonly ceiling?: LaneMark;
+  /** The newest value, ringed, with its words. */
+  readonly head: { readonly atMs: number; readonly value: number; readonly text: string } | null;
+  /** Nothing heard from here to now: broken hatch, its words, and no claim. */
+  readonly silence: { readonly fromMs: number; readonly words: readonly string[] } | null;
+  /** Said in the lane where there is no line to draw. */
+  readonly empty: string | null;
+  /** How a value of this lane is written, without its unit. */
+  readonly number: (value: number) => string;
+}
+
+export const sayValue = (lane: Pick<LaneSpec, 'number' | 'unit'>, value: number): string =>
+  withUnit(lane.number(value), lane.unit);

@@ -1,0 +1,122 @@
+import type { StationState } from '../server/api/messages.ts';
+import { SPARK_SPAN_MS } from './bench-feed.ts';
+import type { BenchState } from './bench-state.ts';
+import { Sparkline } from './sparkline.tsx';
+import { type Cell, cellsOf } from './station-cells.ts';
+import { watchedKey } from './stations.ts';
+import { ROLE_NOTES, STATIONS } from './words.ts';
+
+/** One row a station; on a narrow page the style sheet lays each row out as a small paragraph of figures. */
+export function StationsTable({ state }: { state: BenchState }) {
+  const bench = state.bench.value;
+  if (!bench || bench.stations.length === 0) return null;
+  const unit = state.format.value.temperatureUnit;
+  const heads = [
+    STATIONS.place,
+    STATIONS.heard,
+    STATIONS.air(unit),
+    STATIONS.humidity,
+    STATIONS.dewPoint(unit),
+    STATIONS.vapour,
+    STATIONS.recent,
+    STATIONS.faults,
+  ];
+  return (
+    <section aria-labelledby="stations">
+      <h2 class="head" id="stations">
+        {STATIONS.head}
+      </h2>
+      <table class="stations" aria-labelledby="stations">
+        <thead>
+          <tr>
+            {heads.map((head) => (
+              <th scope="col" key={head}>
+                {head}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {bench.stations.map((station) => (
+            <StationRows station={station} heads={heads} state={state} key={station.id} />
+          ))}
+        </tbody>
+      </table>
+    </section>
+  );
+}
+
+function StationRows(props: { station: StationState; heads: readonly string[]; state: BenchState }) {
+  const { station, heads, state } = props;
+  const nowMs = state.nowMs.value;
+  const cells = cellsOf(station, nowMs, state.format.value);
+  const watched = watchedKey(station);
+  // Read so that the line is drawn again when the series has grown.
+  void state.drawn.value;
+  return (
+    <>
+      <tr data-station={station.id}>
+        <th scope="row">
+          <b>{station.id}</b>
+          <span class="n">{ROLE_NOTES[station.role]}</span>
+          {!station.checked && <span class="n">{STATIONS.unchecked}</span>}
+          {cells.also !== '' && !station.quiet && (
+            <span class="n">
+              {STATIONS.also} {cells.also}
+            </span>
+          )}
+        </th>
+        <FigureCell cell={cells.heard} head={heads[1]} />
+        <FigureCell cell={cells.air} head={heads[2]} />
+        <FigureCell cell={cells.humidity} head={heads[3]} />
+        <FigureCell cell={cells.dewPoint} head={heads[4]} />
+        <FigureCell cell={cells.vapour} head={heads[5]} />
+        <td class="sp" data-head={heads[6]}>
+          <Sparkline
+            series={state.sparkSeries.get(station.id, watched)}
+            watched={watched}
+            intervalMs={station.intervalMs}
+            quiet={station.quiet}
+            fromMs={nowMs - SPARK_SPAN_MS}
+            toMs={nowMs}
+            format={state.format.value}
+          />
+        </td>
+        <FigureCell cell={cells.faults} head={heads[7]} wide />
+      </tr>
+      {station.quiet && (
+        <tr class="more">
+          <td colspan={8}>
+            <p class="al active">
+              <span class="sh" aria-hidden="true">
+                {STATIONS.quietMark}
+              </span>
+              <span>
+                <span class="st">{STATIONS.quietRule}</span>{' '}
+                {station.heardMs === null
+                  ? STATIONS.quietNever
+                  : STATIONS.quiet(state.format.value.clockWithSeconds(station.heardMs))}
+              </span>
+            </p>
+          </td>
+        </tr>
+      )}
+    </>
+  );
+}
+
+function FigureCell(props: { cell: Cell; head: string | undefined; wide?: boolean }) {
+  const { cell } = props;
+  const value =
+    cell.tone === 'loud' ? (
+      <span class="tag">{cell.value}</span>
+    ) : (
+      <span class={cell.tone === 'soft' ? 'v soft' : 'v'}>{cell.value}</span>
+    );
+  return (
+    <td class={props.wide ? 'f' : undefined} data-head={props.head}>
+      {value}
+      {cell.note !== '' && <span class="n">{cell.note}</span>}
+    </td>
+  );
+}
