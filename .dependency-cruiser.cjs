@@ -42,7 +42,7 @@ module.exports = {
     only('estimators-stand-on-physics', '^server/estimators/', ['^server/estimators/', ROOMS.physics, ROOMS.ground, ROOMS.config], 'Estimators stand on physics; what they need of the world is handed in.'),
     only('alerts-stand-on-ground', '^server/alerts/', ['^server/alerts/', ROOMS.ground, ROOMS.config], 'Alerts judge records; they know no estimator and no edge.'),
     only('intake-is-pure', '^server/intake/', ['^server/intake/', ROOMS.physics, ROOMS.ground, ROOMS.config], 'Taking lines in is pure: bytes come from serial, rows go to storage, by way of main.'),
-    only('engine-knows-no-edge', '^server/(engine|replay)\\.ts$', ['^server/(engine|intake/|estimators/|alerts/)', ROOMS.physics, ROOMS.ground, ROOMS.config], 'The engine is the same live and in a replay: it may know no edge.'),
+    only('engine-knows-no-edge', '^server/(engine|replay|spool-desk)\\.ts$', ['^server/(engine|spool-desk|intake/|estimators/|alerts/)', ROOMS.physics, ROOMS.ground, ROOMS.config], 'The engine is the same live and in a replay: it may know no edge.'),
     only('config-knows-names-only', '^server/config/', [ROOMS.config, ROOMS.ground], 'Configuration is checked against a vocabulary handed in, not against physics itself.'),
     edge('serial'),
     edge('storage'),

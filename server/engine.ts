@@ -5,16 +5,21 @@
 import type { LineHello, LineReading } from '../firmware-protocol/line.ts';
 import type { Instant } from './clock.ts';
 import type { BenchConfig } from './config/bench.ts';
+import type { DryingState } from './estimators/drying/state.ts';
+import type { DryingEstimate } from './estimators/drying/tracker.ts';
 import { ahead, arrive, type BoardState } from './intake/board-tracker.ts';
 import { createStation, type Station, type StationView } from './intake/station.ts';
 import type {
   AirRecord,
   BoardSummary,
+  DryingRecord,
   ReadingRecord,
   Sample,
   StationSummary,
   Transition,
+  UserEntry,
 } from './records.ts';
+import { createSpoolDesk, type Entered } from './spool-desk.ts';
 
 export interface Outcome {
   /** The reading as a record; null for a hello, a repeated line, or a station the bench does not know. */
@@ -31,10 +36,20 @@ export interface Engine {
   tick(at: Instant): Outcome;
   /** The air record of a station at an instant, after that second's readings; null where nothing is known. */
   airRecord(station: string, atMs: number): AirRecord | null;
+  /** What a person enters: a weigh-in, a lid, a spool put in or taken out. */
+  enter(entry: UserEntry, at: Instant): Entered;
+  dryingRecords(at: Instant): readonly DryingRecord[];
+  dryingEstimates(at: Instant): readonly DryingEstimate[];
+  /** What must outlive a restart, as JSON. */
+  save(): SavedEngine;
   stationViews(): readonly StationView[];
   boardSummaries(): readonly BoardSummary[];
   stationSummaries(): Readonly<Record<string, StationSummary>>;
   unknownStations(): readonly string[];
+}
+
+export interface SavedEngine {
+  readonly drying: Readonly<Record<string, DryingState>>;
 }
 
 interface Board {
@@ -55,7 +70,8 @@ const MOST_UNKNOWN = 32;
 /** A wall clock that moves against the monotonic one by more than this was stepped. */
 const STEP_MS = 2000;
 
-export function createEngine(bench: BenchConfig): Engine {
+export function createEngine(bench: BenchConfig, saved: SavedEngine = { drying: {} }): Engine {
+  const spools = createSpoolDesk(bench, saved.drying);
   const stations = new Map<string, Station>(
     bench.stations.map((config) => [config.id, createStation(config, bench.pressurePa)]),
   );
@@ -137,6 +153,7 @@ export function createEngine(bench: BenchConfig): Engine {
       if (!goesOn) station.forgetRhythm();
       const gapMs = goesOn ? ahead(line.uptimeMs, before.uptimeMs) : null;
       const taken = station.take(line, checked, at, gapMs);
+      spools.reading(taken.record, at);
       if (taken.woke)
         transitions.push({
           kind: 'station-heard',
@@ -180,6 +197,10 @@ export function createEngine(bench: BenchConfig): Engine {
       if (!facts) return null;
       return { at: new Date(atMs).toISOString(), kind: 'air', station: id, ...pickFacts(facts) };
     },
+    enter: (entry, at) => spools.enter(entry, at),
+    dryingRecords: (at) => spools.records(at),
+    dryingEstimates: (at) => spools.estimates(at),
+    save: () => ({ drying: spools.save() }),
     stationViews: () => [...stations.values()].map((station) => station.view()),
     boardSummaries: () =>
       [...boards.values()].flatMap(({ source, name, state }) =>

@@ -43,7 +43,8 @@ export interface Transition {
     | 'board-seen'
     | 'board-reset'
     | 'lines-lost'
-    | 'clock-stepped';
+    | 'clock-stepped'
+    | 'spool-state';
   readonly atMs: number;
   readonly station?: string;
   readonly source?: string;
@@ -77,6 +78,46 @@ export interface AirRecord {
   readonly frostPointC: number | null;
   readonly vapourDensityGPerM3: number | null;
   readonly vapourDensityBandGPerM3: Band | null;
+}
+
+export interface QuantileBand {
+  readonly p05: number;
+  readonly p50: number;
+  readonly p95: number;
+}
+
+/** Why a time is null: the floor is at or above the limit; later than seven days; no drying run goes on. */
+export type NoTimeReason = 'never' | 'beyond' | 'no-run';
+export type ReasonBand = {
+  readonly p05?: NoTimeReason;
+  readonly p50?: NoTimeReason;
+  readonly p95?: NoTimeReason;
+};
+export interface TimeBand {
+  readonly p05: string | null;
+  readonly p50: string | null;
+  readonly p95: string | null;
+}
+
+/** How wet a spool is, how much of it is usable, and when it is dry. Moisture is wt % of dry polymer. */
+export interface DryingRecord {
+  readonly at: string;
+  readonly kind: 'drying';
+  readonly station: string;
+  readonly spool: string;
+  readonly state: 'idle' | 'warming' | 'drying' | 'levelling' | 'dry' | 'regaining' | 'holding' | 'unknown';
+  readonly limitWtPercent: number;
+  readonly moistureWtPercent: QuantileBand;
+  readonly wettestTurnWtPercent: QuantileBand;
+  /** Grams from the outside in whose every turn is under the limit. */
+  readonly readyOuterG: QuantileBand;
+  readonly dryAt: TimeBand;
+  readonly dryAtReason: ReasonBand;
+  readonly dryThroughAt: TimeBand;
+  readonly dryThroughAtReason: ReasonBand;
+  readonly floorWtPercent: QuantileBand | null;
+  readonly pDry: number;
+  readonly pNever: number;
 }
 
 /** What a person enters, as the capture file holds it: `{"kind":"weigh-in","spool":"gear","massG":1187}`. */

@@ -4,7 +4,7 @@
  */
 import type { Engine } from './engine.ts';
 import { decodeSourceLine, type SourceLines } from './intake/source-lines.ts';
-import type { AirRecord, ReadingRecord, SummaryRecord, UserEntry } from './records.ts';
+import type { AirRecord, DryingRecord, ReadingRecord, SummaryRecord, UserEntry } from './records.ts';
 
 /** A row of a capture file, taken apart; the file's own format belongs to the storage room. */
 export type CaptureRow = TimedRow | { readonly ok: false; readonly reason: string; readonly detail: string };
@@ -18,7 +18,7 @@ interface TimedRow {
   readonly entry: UserEntry | null;
 }
 
-export type ReplayRecord = ReadingRecord | AirRecord | SummaryRecord;
+export type ReplayRecord = ReadingRecord | AirRecord | DryingRecord | SummaryRecord;
 export const RECORD_KINDS = ['reading', 'air', 'drying', 'soak', 'alert', 'summary'] as const;
 export type RecordKind = (typeof RECORD_KINDS)[number];
 
@@ -60,11 +60,13 @@ export function createReplay(
     refused[reason] = (refused[reason] ?? 0) + 1;
   };
   const records = (atMs: number): void => {
-    if (!options.kinds.has('air')) return;
-    for (const id of stationIds) {
-      const air = engine.airRecord(id, atMs);
-      if (air) emit(air);
-    }
+    if (options.kinds.has('air'))
+      for (const id of stationIds) {
+        const air = engine.airRecord(id, atMs);
+        if (air) emit(air);
+      }
+    if (options.kinds.has('drying'))
+      for (const drying of engine.dryingRecords({ wallMs: atMs, monotonicMs: atMs })) emit(drying);
   };
   const finishSecond = (s: number): void => {
     if (s % options.everyS === 0) records(s * 1000);
@@ -92,7 +94,11 @@ export function createReplay(
     moveTo(atMs);
     lastMs = atMs;
     const at = { wallMs: atMs, monotonicMs: atMs };
-    if (row.entry !== null) return;
+    if (row.entry !== null) {
+      const entered = engine.enter(row.entry, at);
+      if (!entered.ok) refuse(`entry-${entered.reason}`);
+      return;
+    }
     if (row.cut) {
       refuse('too-long');
       return;

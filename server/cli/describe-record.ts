@@ -30,6 +30,15 @@ export function describeRecord(record: ReplayRecord): string {
           : `, ${n(record.relativeHumidityPercent, 2)} %RH, ${dew}${vapour}`;
       return `${record.at}  ${record.station}  air ${n(record.airTemperatureC, 2)} °C${humidity}`;
     }
+    case 'drying': {
+      const { moistureWtPercent: w, readyOuterG: g, dryAt, dryAtReason } = record;
+      const dry =
+        dryAt.p50 ??
+        { never: 'never in this air', beyond: 'later than 7 days', 'no-run': 'no drying run' }[
+          dryAtReason.p50 ?? 'no-run'
+        ];
+      return `${record.at}  ${record.spool} in ${record.station}  ${record.state}, ${n(w.p50, 3)} % (${n(w.p05, 3)} to ${n(w.p95, 3)}), usable ${n(g.p05, 0)} g, dry: ${dry}`;
+    }
     case 'summary': {
       const refused = Object.entries(record.refused).map(([reason, count]) => `${count} ${reason}`);
       const lost = record.boards.reduce((sum, board) => sum + board.lost, 0);

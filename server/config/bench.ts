@@ -38,6 +38,9 @@ export interface StationConfig {
   readonly ceilingC: number | null;
 }
 
+/** Roles of stations in which a spool can lie. */
+export const SPOOL_ROLES: readonly Role[] = ['drybox', 'storage', 'chamber'];
+
 export interface SpoolConfig {
   readonly id: string;
   readonly station: string;

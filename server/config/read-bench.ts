@@ -6,7 +6,14 @@ import { parse, TomlError } from 'smol-toml';
 import { NAME_PATTERN } from '../../firmware-protocol/line.ts';
 import { ROLES } from '../records.ts';
 import { STANDARD_PRESSURE_PA } from '../units.ts';
-import type { BenchConfig, PatternConfig, SourceConfig, SpoolConfig, StationConfig } from './bench.ts';
+import {
+  type BenchConfig,
+  type PatternConfig,
+  type SourceConfig,
+  SPOOL_ROLES,
+  type SpoolConfig,
+  type StationConfig,
+} from './bench.ts';
 import {
   listOf,
   type Mistake,
@@ -175,7 +182,13 @@ export function readBench(file: string, path: string | null, vocabulary: Vocabul
   const sourceIds = [...new Set(declared(raw['source']))];
   const among = (what: string, ids: readonly string[]) => oneOf(`the id of a [[${what}]] in this file`, ids);
   const spools: SpoolConfig[] = readList('spool', (table) => {
-    table.may('station', among('station', stationIds), null);
+    const station = table.may('station', among('station', stationIds), null);
+    const role = stations.find(({ id }) => id === station)?.role;
+    if (role !== undefined && !SPOOL_ROLES.includes(role))
+      table.note(
+        'station',
+        `station "${station}" is a ${role}; a spool lies in one of ${SPOOL_ROLES.join(', ')}.`,
+      );
     return readSpool(table, vocabulary);
   });
   const patterns: PatternConfig[] = readList('pattern', (table) =>

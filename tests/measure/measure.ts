@@ -5,18 +5,8 @@
  */
 import { writeFileSync } from 'node:fs';
 import os from 'node:os';
+import type { Measured } from './rounds.ts';
 import { ROWS } from './rows.ts';
-
-export interface Measured {
-  readonly name: string;
-  readonly value: number;
-  readonly unit: string;
-  readonly yardstick: string;
-  /** value : yardstick, in the sense in which more is better unless `lessIsBetter`. */
-  readonly ratio: number | null;
-  readonly aim: string;
-  readonly met: boolean;
-}
 
 const asked = process.argv.slice(2);
 const results: Measured[] = [];

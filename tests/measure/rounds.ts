@@ -1,5 +1,16 @@
 /** Timing two pieces of work against each other: interleaved rounds by process CPU time, median of the ratios. */
 
+export interface Measured {
+  readonly name: string;
+  readonly value: number;
+  readonly unit: string;
+  readonly yardstick: string;
+  /** value : yardstick, in the sense in which more is better unless `lessIsBetter`. */
+  readonly ratio: number | null;
+  readonly aim: string;
+  readonly met: boolean;
+}
+
 export interface Compared {
   /** Median of units per second of each. */
   readonly ours: number;

@@ -7,7 +7,7 @@ import {
   saturationTemperatureC,
 } from '../../server/physics/saturation.ts';
 import { createRandom } from '../random.ts';
-import type { Measured } from './measure.ts';
+import type { Measured } from './rounds.ts';
 import { type Compared, compare } from './rounds.ts';
 
 const INPUTS = 32_768;

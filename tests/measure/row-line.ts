@@ -3,7 +3,7 @@ import { ReadlineParser } from '@serialport/parser-readline';
 import { decodeLine } from '../../firmware-protocol/decode.ts';
 import { encodeReading } from '../../firmware-protocol/encode.ts';
 import { isImplausible } from '../../firmware-protocol/keys.ts';
-import type { Measured } from './measure.ts';
+import type { Measured } from './rounds.ts';
 import { compare } from './rounds.ts';
 
 const LINES = 40_000;

@@ -1,5 +1,5 @@
 /** The rows of the speed table that exist so far. */
-import type { Measured } from './measure.ts';
+import type { Measured } from './rounds.ts';
 import { measureAir } from './row-air.ts';
 import { measureLine } from './row-line.ts';
 
