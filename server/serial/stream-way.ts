@@ -8,12 +8,12 @@ import { explainTcpFailure, SourceError, type Trouble } from './trouble.ts';
 /** A host that is switched off does not refuse, it is silent; the system alone would wait two minutes. */
 export const TCP_PATIENCE_MS = 10_000;
 
-export function wayByTcp(host: string, port: number, clock: Clock): Way {
+export function wayByTcp(host: string, port: number, clock: Clock, dial: typeof connect = connect): Way {
   return {
     describe: () => `${host}:${port} over TCP`,
     open: (signal) =>
       new Promise((settle, fail) => {
-        const socket = connect({ host, port });
+        const socket = dial({ host, port });
         const giveUp = (code: string | undefined): void => {
           cancelPatience();
           signal.removeEventListener('abort', onAbort);

@@ -6,6 +6,7 @@ import { falseClock } from '../../server/clock.ts';
 import type { Connection, Way } from '../../server/serial/connection.ts';
 import { type Link, startLink } from '../../server/serial/link.ts';
 import { joinPort } from '../../server/serial/port-way.ts';
+import { SourceError } from '../../server/serial/trouble.ts';
 import { Taker, within } from '../serial/rigs.ts';
 
 const links: Link[] = [];
@@ -44,9 +45,7 @@ function fakeWay(onOpen: () => void) {
   return { way, ports };
 }
 
-function linkOn(way: Way) {
-  const clock = falseClock(0);
-  const taker = new Taker();
+function linkOn(way: Way, clock = falseClock(0), taker = new Taker()) {
   const link = startLink({
     sourceId: 'usb',
     way,
@@ -93,33 +92,46 @@ test.each([
   for (const later of ports) later.isQuick = true;
 });
 
-test('a port that opens and ends at once is tried ever more slowly, up to 15 s', async () => {
-  const clock = falseClock(0);
-  const taker = new Taker();
+/** Opens, brings these bytes, ends; at once, and as often as it is asked. */
+function fleetingWay(now: () => number, bytes: string[]) {
   const tries: number[] = [];
   const way: Way = {
     describe: () => 'a port',
     afterEnd: 'reopen',
     open: async () => {
-      tries.push(clock.now().monotonicMs);
+      tries.push(now());
       return {
-        bytes: Readable.from([]),
+        bytes: Readable.from(bytes.map((text) => Buffer.from(text))),
         ended: Promise.resolve({ code: 'unplugged' as const, sentence: 'Gone.' }),
         write: () => {},
         close: () => Promise.resolve(),
       };
     },
   };
+  return { way, tries };
+}
+
+test.each([
+  ['nothing is tried ever more slowly, up to 15 s', [], [250, 500, 1000, 2000, 4000, 8000, 15_000, 15_000]],
+  ['a good line each time is tried at once', ['good\n'], Array(8).fill(250)],
+  ['a bad line is no better than nothing', ['bad\n'], [250, 500, 1000, 2000, 4000, 8000, 15_000, 15_000]],
+])('a port that opens, ends, and brings %s', async (_name, bytes, expected) => {
+  const clock = falseClock(5000);
+  const { way, tries } = fleetingWay(() => clock.now().monotonicMs, bytes);
+  const taker = new Taker();
   const link = startLink({
     sourceId: 'usb',
     way,
     clock,
     random: () => 0,
-    onLine: taker.onLine,
+    onLine: (line) => {
+      if (line.text === 'good') link.noteAccepted();
+      taker.onLine(line);
+    },
     onState: taker.onState,
   });
   links.push(link);
-  for (let attempt = 1; attempt <= 9; attempt++) {
+  for (let attempt = 1; attempt <= expected.length; attempt++) {
     await taker.until(() => taker.state === 'waiting' && tries.length === attempt, `attempt ${attempt}`);
     while (tries.length === attempt) {
       clock.advance(250);
@@ -127,7 +139,24 @@ test('a port that opens and ends at once is tried ever more slowly, up to 15 s',
     }
   }
   const waits = tries.slice(1).map((at, i) => at - (tries[i] as number));
-  expect(waits).toEqual([250, 500, 1000, 2000, 4000, 8000, 15_000, 15_000, 15_000]);
+  expect(waits).toEqual(expected);
+});
+
+test('a port that is not there is not there since the first try, however many follow', async () => {
+  const clock = falseClock(5000);
+  const taker = new Taker();
+  const way: Way = {
+    describe: () => 'a port',
+    afterEnd: 'reopen',
+    open: () => Promise.reject(new SourceError({ code: 'port-not-found', sentence: 'There is no port.' })),
+  };
+  const { link } = linkOn(way, clock, taker);
+  for (let attempt = 1; attempt <= 4; attempt++) {
+    await taker.until(() => taker.state === 'waiting' && link.state().attempts === attempt, 'a refusal');
+    expect(link.state()).toMatchObject({ sinceMs: 5000, trouble: { code: 'port-not-found' } });
+    clock.advance(15_000);
+    await settled();
+  }
 });
 
 test('a close during the wait opens nothing more', async () => {
