@@ -40,12 +40,13 @@ function thirtyDays(folder: string): void {
   db.close();
 }
 
-/** The best of seven: what the machine does besides is not judged. */
+/** Processor time, best of seven: what the machine does besides is not judged. */
 function bestMs(call: () => unknown): number {
   const times = Array.from({ length: 7 }, () => {
-    const before = performance.now();
+    const before = process.cpuUsage();
     call();
-    return performance.now() - before;
+    const { user, system } = process.cpuUsage(before);
+    return (user + system) / 1000;
   });
   return Math.min(...times);
 }
