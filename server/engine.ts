@@ -6,7 +6,6 @@ import type { LineHello, LineReading } from '../firmware-protocol/line.ts';
 import type { Instant } from './clock.ts';
 import type { BenchConfig } from './config/bench.ts';
 import type { DryingState } from './estimators/drying/state.ts';
-import type { DryingEstimate } from './estimators/drying/tracker.ts';
 import { ahead, arrive, type BoardState } from './intake/board-tracker.ts';
 import { createStation, type Station, type StationView } from './intake/station.ts';
 import type {
@@ -19,7 +18,7 @@ import type {
   Transition,
   UserEntry,
 } from './records.ts';
-import { createSpoolDesk, type Entered } from './spool-desk.ts';
+import { createSpoolDesk, type Entered, type SpoolView } from './spool-desk.ts';
 
 export interface Outcome {
   /** The reading as a record; null for a hello, a repeated line, or a station the bench does not know. */
@@ -39,7 +38,9 @@ export interface Engine {
   /** What a person enters: a weigh-in, a lid, a spool put in or taken out. */
   enter(entry: UserEntry, at: Instant): Entered;
   dryingRecords(at: Instant): readonly DryingRecord[];
-  dryingEstimates(at: Instant): readonly DryingEstimate[];
+  /** Once a minute: estimates fitted since, for history, and what changed. */
+  minute(at: Instant): Outcome;
+  spoolViews(at: Instant): readonly SpoolView[];
   /** What must outlive a restart, as JSON. */
   save(): SavedEngine;
   stationViews(): readonly StationView[];
@@ -199,7 +200,8 @@ export function createEngine(bench: BenchConfig, saved: SavedEngine = { drying: 
     },
     enter: (entry, at) => spools.enter(entry, at),
     dryingRecords: (at) => spools.records(at),
-    dryingEstimates: (at) => spools.estimates(at),
+    minute: (at) => ({ ...NOTHING, ...spools.news(at) }),
+    spoolViews: (at) => spools.views(at),
     save: () => ({ drying: spools.save() }),
     stationViews: () => [...stations.values()].map((station) => station.view()),
     boardSummaries: () =>

@@ -6,7 +6,8 @@ import type { SourceState } from './api/messages.ts';
 import type { Clock, Instant } from './clock.ts';
 import type { Engine, Outcome } from './engine.ts';
 import { decodeSourceLine, type SourceLines } from './intake/source-lines.ts';
-import type { Sample, Transition } from './records.ts';
+import type { Sample, Transition, UserEntry } from './records.ts';
+import type { Entered } from './spool-desk.ts';
 
 /** A line as the serial room gives it out. */
 export interface ReceivedLine {
@@ -41,6 +42,7 @@ export interface RunnerParts {
     stationsChanged(ids: readonly string[]): void;
     sourceChanged(id: string): void;
     samples(samples: readonly Sample[]): void;
+    spoolsChanged(): void;
   };
   tell(transition: Transition): void;
   /** A refusal, for the log; called for each, so the receiver thins them out. */
@@ -51,12 +53,16 @@ export interface Runner {
   addLink(source: string, link: LinkView): void;
   line(line: ReceivedLine): void;
   tick(): void;
+  /** What a person enters, told to the engine; the caller has written it down. */
+  enter(entry: UserEntry, at: Instant): Entered;
   sources(): readonly SourceState[];
 }
 
 export function createRunner(parts: RunnerParts): Runner {
   const links = new Map<string, LinkView>();
   const refusedBySource = new Map<string, Record<string, number>>();
+
+  let lastMinute = -1;
 
   const countRefusal = (source: string, reason: string): void => {
     const counts = refusedBySource.get(source) ?? {};
@@ -97,7 +103,18 @@ export function createRunner(parts: RunnerParts): Runner {
       pass(parts.engine.accept(sourceId, decoded.line, decoded.checked, at));
     },
     tick() {
-      pass(parts.engine.tick(parts.clock.now()));
+      const now = parts.clock.now();
+      pass(parts.engine.tick(now));
+      const minute = Math.floor(now.monotonicMs / 60_000);
+      if (minute === lastMinute) return;
+      lastMinute = minute;
+      pass(parts.engine.minute(now));
+      parts.show.spoolsChanged();
+    },
+    enter(entry, at) {
+      const entered = parts.engine.enter(entry, at);
+      if (entered.ok) parts.show.spoolsChanged();
+      return entered;
     },
     sources() {
       const boards = parts.engine.boardSummaries();

@@ -15,7 +15,7 @@ import {
   type DryingTracker,
 } from './estimators/drying/tracker.ts';
 import { findMaterial } from './physics/materials.ts';
-import type { DryingRecord, ReadingRecord, TimeBand, UserEntry } from './records.ts';
+import type { DryingRecord, ReadingRecord, Sample, TimeBand, Transition, UserEntry } from './records.ts';
 
 /** What became of an entry; a refusal says what to do. */
 export type Entered =
@@ -30,16 +30,60 @@ export interface SpoolDesk {
   /** A reading as the station took it in; flagged values are left out. */
   reading(record: ReadingRecord, at: Instant): void;
   enter(entry: UserEntry, at: Instant): Entered;
-  /** Estimates as of an instant, in wall time. */
-  estimates(at: Instant): readonly DryingEstimate[];
   records(at: Instant): readonly DryingRecord[];
+  /** Samples of estimates fitted since last asked, for history; and state names that changed. */
+  news(at: Instant): { readonly samples: readonly Sample[]; readonly transitions: readonly Transition[] };
+  views(at: Instant): readonly SpoolView[];
   save(): Readonly<Record<string, DryingState>>;
+}
+
+/** A spool as it was described, with what is estimated of it; null before the first reading that bears on it. */
+export interface SpoolView {
+  readonly spool: SpoolConfig;
+  readonly setup: DryingSetup;
+  readonly estimate: DryingEstimate | null;
 }
 
 interface Desk {
   readonly spool: SpoolConfig;
   readonly setup: DryingSetup;
   tracker: DryingTracker | null;
+  keptFitMs: number | null;
+  toldState: DryingEstimate['state'] | null;
+}
+
+/** Series of a spool's estimates in history, beside its station's own keys: `gear.moisture_p50`. */
+export function estimateSamples(estimate: DryingEstimate): readonly Sample[] {
+  const {
+    moistureWtPercent: w,
+    wettestTurnWtPercent: wet,
+    readyOuterG: ready,
+    floorWtPercent: floor,
+  } = estimate;
+  const values: [string, number | undefined][] = [
+    ['moisture_p05', w.p05],
+    ['moisture_p50', w.p50],
+    ['moisture_p95', w.p95],
+    ['wettest_p50', wet.p50],
+    ['wettest_p95', wet.p95],
+    ['ready_g_p05', ready.p05],
+    ['ready_g_p50', ready.p50],
+    ['floor_p50', floor?.p50],
+    ['p_dry', estimate.pDry],
+  ];
+  return values.flatMap(([key, value]) =>
+    value === undefined
+      ? []
+      : [
+          {
+            station: estimate.station,
+            key: `${estimate.spool}.${key}`,
+            atMs: Math.round(estimate.atMs),
+            value,
+            flagged: false,
+          },
+        ],
+  );
 }
 
 export function dryingSetup(spool: SpoolConfig, station: StationConfig, companions: number): DryingSetup {
@@ -75,7 +119,15 @@ export function createSpoolDesk(
     const station = stations.get(spool.station);
     if (!station || !SPOOL_ROLES.includes(station.role)) return [];
     const companions = bench.spools.filter((other) => other.station === spool.station).length - 1;
-    return [{ spool, setup: dryingSetup(spool, station, companions), tracker: null }];
+    return [
+      {
+        spool,
+        setup: dryingSetup(spool, station, companions),
+        tracker: null,
+        keptFitMs: null,
+        toldState: null,
+      },
+    ];
   });
   let steadyAheadMs: number | null = null;
 
@@ -86,6 +138,14 @@ export function createSpoolDesk(
   const trackerOf = (desk: Desk, atMs: number): DryingTracker => {
     desk.tracker ??= createDryingTracker(desk.setup, atMs, saved[desk.spool.id]);
     return desk.tracker;
+  };
+  const read = (at: Instant): readonly { desk: Desk; estimate: DryingEstimate | null }[] => {
+    const atMs = steady(at);
+    const shiftMs = at.wallMs - atMs;
+    return desks.map((desk) => ({
+      desk,
+      estimate: desk.tracker ? shifted(desk.tracker.advance(atMs), shiftMs) : null,
+    }));
   };
   const text = (value: unknown): string | null => (typeof value === 'string' ? value : null);
   const amount = (value: unknown): number | null =>
@@ -168,16 +228,32 @@ export function createSpoolDesk(
       }
     },
 
-    estimates(at) {
-      const atMs = steady(at);
-      const shiftMs = at.wallMs - atMs;
-      return desks.flatMap((desk) =>
-        desk.tracker ? [shifted(trackerOf(desk, atMs).advance(atMs), shiftMs)] : [],
-      );
-    },
     records(at) {
-      return this.estimates(at).map((estimate) => toRecord(estimate, at.wallMs));
+      return read(at).flatMap(({ estimate }) => (estimate ? [toRecord(estimate, at.wallMs)] : []));
     },
+    news(at) {
+      const samples: Sample[] = [];
+      const transitions: Transition[] = [];
+      for (const { desk, estimate } of read(at)) {
+        if (!estimate) continue;
+        if (estimate.fittedMs !== desk.keptFitMs) {
+          desk.keptFitMs = estimate.fittedMs;
+          samples.push(...estimateSamples(estimate));
+        }
+        if (estimate.state !== desk.toldState) {
+          const { station, spool, state } = estimate;
+          transitions.push({
+            kind: 'spool-state',
+            atMs: at.wallMs,
+            station,
+            detail: `Spool ${spool} is ${state}.`,
+          });
+          desk.toldState = state;
+        }
+      }
+      return { samples, transitions };
+    },
+    views: (at) => read(at).map(({ desk, estimate }) => ({ spool: desk.spool, setup: desk.setup, estimate })),
     save: () =>
       Object.fromEntries(
         desks.flatMap((desk) => (desk.tracker ? [[desk.spool.id, desk.tracker.save()]] : [])),

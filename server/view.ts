@@ -2,7 +2,7 @@
  * What the page is shown: the engine's stations and the links' sources in wire shapes, a snapshot on asking and
  * changes as they come, gathered for a moment so that a busy board costs one message and not a hundred.
  */
-import type { Change, Snapshot, SourceState, StationState } from './api/messages.ts';
+import type { Change, Snapshot, SourceState, SpoolState, StationState } from './api/messages.ts';
 import type { Cancel, Clock } from './clock.ts';
 import type { Engine } from './engine.ts';
 import type { StationView } from './intake/station.ts';
@@ -17,6 +17,7 @@ export interface ViewParts {
   readonly simulated: Snapshot['simulated'];
   readonly version: string;
   sources(): readonly SourceState[];
+  spools(): readonly SpoolState[];
   historyTrouble(): string | null;
 }
 
@@ -25,6 +26,7 @@ export interface View {
   subscribe(listener: (change: Change) => void): Cancel;
   stationsChanged(ids: readonly string[]): void;
   sourceChanged(id: string): void;
+  spoolsChanged(): void;
   samples(samples: readonly Sample[]): void;
   /** Sends what has gathered; the caller decides how often. `always`: even nothing, as a sign of life. */
   flush(always?: boolean): void;
@@ -38,6 +40,7 @@ export function createView(parts: ViewParts): View {
   const stations = new Set<string>();
   const sources = new Set<string>();
   let points: Sample[] = [];
+  let spoolsChanged = false;
   let sequence = 0;
   let toldTrouble: string | null = null;
 
@@ -66,6 +69,7 @@ export function createView(parts: ViewParts): View {
       historyTrouble: parts.historyTrouble(),
       stations: parts.engine.stationViews().map(wireStation),
       sources: [...parts.sources()],
+      spools: [...parts.spools()],
       unknownStations: [...parts.engine.unknownStations()],
     }),
     subscribe(listener) {
@@ -78,13 +82,17 @@ export function createView(parts: ViewParts): View {
     sourceChanged(id) {
       sources.add(id);
     },
+    spoolsChanged() {
+      spoolsChanged = true;
+    },
     samples(samples) {
       for (const sample of samples) if (!sample.flagged) points.push(sample);
       if (points.length > MOST_POINTS) points = points.slice(-MOST_POINTS);
     },
     flush(always = false) {
       const trouble = parts.historyTrouble();
-      const nothing = stations.size + sources.size + points.length === 0 && trouble === toldTrouble;
+      const nothing =
+        stations.size + sources.size + points.length === 0 && !spoolsChanged && trouble === toldTrouble;
       if (nothing && !always) return;
       sequence++;
       const change: Change = {
@@ -106,6 +114,7 @@ export function createView(parts: ViewParts): View {
               sources: parts.sources().filter(({ id }) => sources.has(id)),
               unknownStations: [...parts.engine.unknownStations()],
             }),
+        ...(spoolsChanged ? { spools: [...parts.spools()] } : {}),
         ...(points.length === 0
           ? {}
           : { points: points.map(({ station, key, atMs, value }) => ({ station, key, atMs, value })) }),
@@ -114,6 +123,7 @@ export function createView(parts: ViewParts): View {
       stations.clear();
       sources.clear();
       points = [];
+      spoolsChanged = false;
       for (const listener of listeners) listener(change);
     },
   };

@@ -91,6 +91,107 @@ export const SourceStateSchema = Type.Object({
 });
 export type SourceState = Static<typeof SourceStateSchema>;
 
+const QuantilesSchema = Type.Object({ p05: Type.Number(), p50: Type.Number(), p95: Type.Number() });
+export type Quantiles = Static<typeof QuantilesSchema>;
+const TimesSchema = Type.Object({ p05: nullable(EpochMs), p50: nullable(EpochMs), p95: nullable(EpochMs) });
+/** Why a time is null: the floor is at or above the limit; later than seven days; no drying run goes on. */
+const ReasonSchema = Type.Union([Type.Literal('never'), Type.Literal('beyond'), Type.Literal('no-run')]);
+const ReasonsSchema = Type.Object({
+  p05: Type.Optional(ReasonSchema),
+  p50: Type.Optional(ReasonSchema),
+  p95: Type.Optional(ReasonSchema),
+});
+
+/** How wet a spool is, how much of it is usable, and when it is dry. Moisture is wt % of dry polymer. */
+export const DryingSchema = Type.Object({
+  atMs: EpochMs,
+  state: Type.Union(
+    (['idle', 'warming', 'drying', 'levelling', 'dry', 'regaining', 'holding', 'unknown'] as const).map(
+      (name) => Type.Literal(name),
+    ),
+  ),
+  moistureWtPercent: QuantilesSchema,
+  wettestTurnWtPercent: QuantilesSchema,
+  /** Grams from the outside in whose every turn is under the limit. */
+  readyOuterG: QuantilesSchema,
+  dryAtMs: TimesSchema,
+  dryAtReason: ReasonsSchema,
+  dryThroughAtMs: TimesSchema,
+  dryThroughAtReason: ReasonsSchema,
+  /** What the present air can reach; null where there is no floor (a closed box) or none is known yet. */
+  floorWtPercent: nullable(QuantilesSchema),
+  pDry: Type.Number(),
+  pNever: Type.Number(),
+  dryCalledMs: nullable(EpochMs),
+  runStartMs: nullable(EpochMs),
+  /** Time that the numbers were fitted for; they are carried on along the forecast since. */
+  fittedMs: EpochMs,
+  /** Shells of equal depth, from hub to outside. */
+  profileWtPercent: Type.Array(QuantilesSchema),
+  /** Mean moisture ahead. */
+  forecast: Type.Array(
+    Type.Object({ atMs: EpochMs, p05: Type.Number(), p50: Type.Number(), p95: Type.Number() }),
+  ),
+  /** What the data say about what was not known: prior beside posterior. */
+  posterior: Type.Array(
+    Type.Object({
+      unknown: Type.String(),
+      label: Type.String(),
+      unit: Type.String(),
+      prior: QuantilesSchema,
+      now: QuantilesSchema,
+    }),
+  ),
+  assumptions: Type.Array(Type.String()),
+  sharpen: Type.Array(Type.String()),
+  notes: Type.Array(Type.String()),
+});
+export type Drying = Static<typeof DryingSchema>;
+
+export const SpoolStateSchema = Type.Object({
+  id: Type.String(),
+  station: Type.String(),
+  materialKey: Type.String(),
+  materialName: Type.String(),
+  netMassG: Type.Number(),
+  diameterMm: Type.Number(),
+  reel: Type.String(),
+  limitWtPercent: Type.Number(),
+  /** Which limit that is: where printing troubles begin (common practice), or the user's own. */
+  limitKind: Type.Union([Type.Literal('printing'), Type.Literal('own')]),
+  /** Null before the first reading that bears on it. */
+  drying: nullable(DryingSchema),
+});
+export type SpoolState = Static<typeof SpoolStateSchema>;
+
+/**
+ * What a person enters, posted to /api/entries. A weigh-in is the whole spool with its reel; `resolutionG` is the
+ * scale's step.
+ */
+export const EntrySchema = Type.Union([
+  Type.Object({
+    kind: Type.Literal('weigh-in'),
+    spool: Type.String(),
+    massG: Type.Number({ exclusiveMinimum: 0, maximum: 50_000 }),
+    resolutionG: Type.Optional(Type.Number({ exclusiveMinimum: 0, maximum: 100 })),
+  }),
+  Type.Object({
+    kind: Type.Union([
+      Type.Literal('spool-in'),
+      Type.Literal('spool-out'),
+      Type.Literal('bagged'),
+      Type.Literal('run-start'),
+    ]),
+    spool: Type.String(),
+  }),
+  Type.Object({
+    kind: Type.Literal('lid'),
+    station: Type.String(),
+    openS: Type.Optional(Type.Number({ exclusiveMinimum: 0, maximum: 86_400 })),
+  }),
+]);
+export type Entry = Static<typeof EntrySchema>;
+
 /**
  * A value for the charts. `key` is a reading's key, or a derived one: `dew`, `vapour`, and `vapour_low`, `vapour_high`
  * for what the sensor's tolerance leaves of the vapour density.
@@ -117,6 +218,7 @@ export const SnapshotSchema = Type.Object({
   historyTrouble: nullable(Type.String()),
   stations: Type.Array(StationStateSchema),
   sources: Type.Array(SourceStateSchema),
+  spools: Type.Array(SpoolStateSchema),
   /** Stations that speak but are not in the bench file. */
   unknownStations: Type.Array(Type.String()),
 });
@@ -130,6 +232,8 @@ export const ChangeSchema = Type.Object({
   /** Whole states of the stations and sources that changed. */
   stations: Type.Optional(Type.Array(StationStateSchema)),
   sources: Type.Optional(Type.Array(SourceStateSchema)),
+  /** Whole states of the spools whose estimate changed. */
+  spools: Type.Optional(Type.Array(SpoolStateSchema)),
   unknownStations: Type.Optional(Type.Array(Type.String())),
   points: Type.Optional(Type.Array(PointSchema)),
 });
