@@ -88,7 +88,7 @@ function drawStorage(random: Random, stored: Stored): number {
 function drawLids(random: Random, durationS: number): { fromS: number; toS: number }[] {
   if (!random.chance(0.5)) return [];
   const lids: { fromS: number; toS: number }[] = [];
-  const count = random.below(4);
+  const count = 1 + random.below(3);
   for (let i = 0; i < count; i++) {
     const fromS = random.uniform(0.02, 0.8) * durationS;
     lids.push({ fromS, toS: fromS + random.logUniform(20, 360) });
