@@ -64,22 +64,20 @@ export function packDiffusivityM2PerS(temperatureC: number, porosity: number, K:
 }
 
 /**
- * Heat through the winding. Bulk conductivity across the pack 0.10 W/(m·K) and film 12 W/(m²·K) (judgement: polymer
- * 0.2 in air gaps; natural convection plus radiation, or a small fan). A 1 kg spool lags 1–3 h behind the box: leave
- * the lag out and the diffusivity absorbs it, and the tail comes out wrong.
+ * Heat through the winding, all judgement: bulk conductivity 0.11 W/(m·K) (polymer 0.2 in air gaps), 12 W/(m²·K) at the
+ * outer turns (natural convection plus radiation, or a small fan), and the sides and the hub help: through a flange
+ * 5 W/(m²·K) on the face, inside the hub 3. A 1 kg spool lags 1–2 h behind the box: leave the lag out and the
+ * diffusivity absorbs it and the tail comes out wrong; leave the sides out and the lag is twice too long.
  */
-export const PACK_CONDUCTIVITY_W_PER_M_K = 0.1;
+export const PACK_CONDUCTIVITY_W_PER_M_K = 0.11;
 export const PACK_FILM_W_PER_M2_K = 12;
+export const PACK_FLANGE_W_PER_M2_K = 5;
+export const PACK_HUB_W_PER_M2_K = 3;
 
-/** Time constant of a slab of depth L, one face closed, its film included, s: L²ρc·4/(π²k) + Lρc/h. */
-export function packHeatLagS(
-  depthM: number,
-  polymerDensityKgPerM3: number,
-  specificHeatJPerKgK: number,
-): number {
-  const heat = polymerDensityKgPerM3 * (1 - PACK_POROSITY) * specificHeatJPerKgK;
-  return (
-    (4 * depthM * depthM * heat) / (Math.PI * Math.PI * PACK_CONDUCTIVITY_W_PER_M_K) +
-    (depthM * heat) / PACK_FILM_W_PER_M2_K
-  );
+/**
+ * From a flange's air to the mean of a pack of width W, W/(m²·K): film and the slab inside in series,
+ * 1/U = 1/h + (4/π²)·(W/2)/k.
+ */
+export function flangeHeatTransferWPerM2K(widthM: number): number {
+  return 1 / (1 / PACK_FLANGE_W_PER_M2_K + (4 / (Math.PI * Math.PI)) * (0.5 * widthM) / PACK_CONDUCTIVITY_W_PER_M_K);
 }

@@ -11,8 +11,10 @@
  */
 import { CYLINDER_MODES } from '../../physics/diffusion.ts';
 import {
+  flangeHeatTransferWPerM2K,
   PACK_CONDUCTIVITY_W_PER_M_K,
   PACK_FILM_W_PER_M2_K,
+  PACK_HUB_W_PER_M2_K,
   PACK_POROSITY,
   SPOOL_HUB_RADIUS_M,
   SPOOL_WIDTH_M,
@@ -83,7 +85,9 @@ export interface Kernel {
   readonly specificHeatJPerKgK: number;
   readonly shellShare: Float64Array;
   readonly faceM2PerM: Float64Array;
-  readonly shellHeatM2: Float64Array;
+  readonly shellHeatJPerK: Float64Array;
+  /** From the box's air through flanges and hub straight into a shell, W/K. */
+  readonly sideWPerK: Float64Array;
   readonly upper: Float64Array;
   readonly rhs: Float64Array;
   readonly gain: Float64Array;
@@ -104,7 +108,8 @@ export function createKernel(
     specificHeatJPerKgK,
     shellShare: new Float64Array(SHELLS),
     faceM2PerM: new Float64Array(SHELLS + 1),
-    shellHeatM2: new Float64Array(SHELLS),
+    shellHeatJPerK: new Float64Array(SHELLS),
+    sideWPerK: new Float64Array(SHELLS),
     upper: new Float64Array(SHELLS + 1),
     rhs: new Float64Array(SHELLS + 1),
     gain: new Float64Array(SHELLS * MODES),
@@ -114,6 +119,8 @@ export function createKernel(
     outerAreaM2: 0,
   };
 }
+
+const FLANGE_W_PER_M2_K = flangeHeatTransferWPerM2K(SPOOL_WIDTH_M);
 
 /** Geometry of a member's spool into the kernel: shares of mass, faces between shells. */
 export function shapeKernel(kernel: Kernel, member: Member): void {
@@ -126,7 +133,10 @@ export function shapeKernel(kernel: Kernel, member: Member): void {
     const ring = (inside + depth) * (inside + depth) - inside * inside;
     kernel.shellShare[i] = ring / whole;
     kernel.faceM2PerM[i] = 2 * Math.PI * SPOOL_WIDTH_M * inside;
-    kernel.shellHeatM2[i] = heat * Math.PI * ring * SPOOL_WIDTH_M;
+    kernel.shellHeatJPerK[i] = heat * Math.PI * ring * SPOOL_WIDTH_M;
+    kernel.sideWPerK[i] =
+      2 * Math.PI * ring * FLANGE_W_PER_M2_K +
+      (i === 0 ? 2 * Math.PI * SPOOL_HUB_RADIUS_M * SPOOL_WIDTH_M * PACK_HUB_W_PER_M2_K : 0);
   }
   kernel.faceM2PerM[SHELLS] = 2 * Math.PI * SPOOL_WIDTH_M * outer;
   kernel.depthM = depth;
@@ -278,25 +288,27 @@ export function stepModel(
   }
 }
 
-/** Implicit radial conduction; hub sealed, outer face through a film. */
+/** Implicit radial conduction; outer face through a film, sides and hub straight from the box's air. */
 function stepHeat(kernel: Kernel, member: Member, state: ModelState, dtS: number, boxC: number): void {
-  const { upper, rhs, faceM2PerM, shellHeatM2 } = kernel;
+  const { upper, rhs, faceM2PerM, shellHeatJPerK, sideWPerK } = kernel;
   const T = state.temperatureC;
+  const air = Math.min(TABLE_HIGHEST_C - 1, Math.max(TABLE_LOWEST_C, boxC));
   const k = (PACK_CONDUCTIVITY_W_PER_M_K * member.heatScale) / kernel.depthM;
   const h = PACK_FILM_W_PER_M2_K * member.heatScale;
   const outer = kernel.outerAreaM2 / (1 / h + 0.5 / k);
   let left = 0;
   let carried = 0;
   for (let i = 0; i < SHELLS; i++) {
-    const heat = shellHeatM2[i]! / dtS;
+    const heat = shellHeatJPerK[i]! / dtS;
+    const side = sideWPerK[i]! * member.heatScale;
     const right = i === SHELLS - 1 ? outer : k * faceM2PerM[i + 1]!;
-    const diagonal = heat + left + right;
+    const diagonal = heat + side + left + right;
     upper[i] = right / diagonal;
-    rhs[i] = (heat * T[i]! + carried) / diagonal;
+    rhs[i] = (heat * T[i]! + side * air + carried) / diagonal;
     left = right * (1 - upper[i]!);
     carried = right * rhs[i]!;
   }
-  let t = Math.min(TABLE_HIGHEST_C - 1, Math.max(TABLE_LOWEST_C, boxC));
+  let t = air;
   for (let i = SHELLS - 1; i >= 0; i--) {
     t = rhs[i]! + upper[i]! * t;
     T[i] = t;

@@ -22,6 +22,7 @@ export const UNKNOWNS = [
   'heat',
   'rh-offset',
   'rh-gain',
+  'rh-heat',
   'supply',
   'dry-mass',
   'curvature',
@@ -44,6 +45,7 @@ export const placeOf = Object.fromEntries(UNKNOWNS.map((name, place) => [name, p
 export const OBSERVATION_ONLY: readonly Unknown[] = [
   'rh-offset',
   'rh-gain',
+  'rh-heat',
   'tare',
   'cell-temperature',
   'creep-fast',
@@ -118,6 +120,8 @@ export const SPREAD = {
   film: 0.45,
   heat: 0.35,
   rhGain: 0.023, // with the temperature tolerance folded in
+  rhHeatMean: -0.5, // %RH after many hot hours: makers own to −1…−2 after days, some sensors show none
+  rhHeat: 0.5,
   dryMass: 0.03,
   innerOuter: 0.35,
   reelLag: 0.7,
@@ -147,6 +151,8 @@ export interface MemberStart {
   supplyShare: number;
   rhOffset: number;
   rhGain: number;
+  /** Offset that many hot hours add, %RH. */
+  rhHeat: number;
 }
 
 export const createMemberStart = (): MemberStart => ({
@@ -157,6 +163,7 @@ export const createMemberStart = (): MemberStart => ({
   supplyShare: Number.NaN,
   rhOffset: 0,
   rhGain: 1,
+  rhHeat: 0,
 });
 
 export const createMember = (): Member => ({
@@ -273,6 +280,7 @@ export function applyUnknowns(
   }
   start.warmth = priors.warmStart ? normalCdf(of('warm-start')) : 0;
   start.rhOffset = sdOfTolerance(setup.rhTolerancePercent) * of('rh-offset');
+  start.rhHeat = SPREAD.rhHeatMean + SPREAD.rhHeat * of('rh-heat');
   start.rhGain = 1 + SPREAD.rhGain * of('rh-gain');
   const supplySd = priors.roomKnown
     ? Math.hypot(1.6 / Math.max(15, roomRhPercent), SPREAD.supplyPlace)

@@ -15,6 +15,15 @@ const RH_FIXED = 0.06;
 const RH_SHARE = 0.02;
 const RH_TAU_S = 3600;
 const RH_NUGGET = 0.05;
+/**
+ * While the box warms, a sensor that follows humidity and temperature with unlike lags is wrong by lag·dT/dt·d ln p_s/dT
+ * of its value: 25 s and 5 %/K.
+ */
+const RH_LAG_S = 25;
+const RH_PER_C = 0.05;
+/** Hot hours shift a capacitive sensor by and by; above this it counts as hot, °C. */
+const RH_HEAT_S = 6 * 3600;
+const RH_HOT_C = 50;
 /** Other spools in the same air: their water can't be told from this one's. */
 const RH_COMPANION_SHARE = 0.5;
 
@@ -44,6 +53,8 @@ export interface Readings {
   readonly weighIns: readonly { readonly cell: number; readonly massG: number; readonly sdG: number }[];
   readonly cells: Cells;
   readonly saturation: Float64Array;
+  /** Share of its heat shift that the humidity sensor has reached, cell by cell. */
+  readonly heatShare: Float64Array;
   readonly companions: number;
   /** Mass and cell temperature about which tare and drift are counted. */
   readonly massZeroG: number;
@@ -77,11 +88,22 @@ export function layOutReadings(
     weighIns: placed.length > 1 ? placed : [],
     cells,
     saturation: Float64Array.from(forcing.airC, (airC) => saturation(airC)),
+    heatShare: heatShares(forcing),
     companions,
     massZeroG: firstMass === undefined ? 0 : cells.massG[firstMass]!,
     cellZeroC: firstMass === undefined ? 0 : cellTemperature(cells, forcing, firstMass),
     weighZeroG: placed[0]?.massG ?? 0,
   };
+}
+
+function heatShares(forcing: Forcing): Float64Array {
+  const shares = new Float64Array(forcing.count);
+  let share = 0;
+  for (let i = 0; i < forcing.count; i++) {
+    if (forcing.airC[i]! > RH_HOT_C) share = 1 - (1 - share) * Math.exp(-forcing.lengthS[i]! / RH_HEAT_S);
+    shares[i] = share;
+  }
+  return shares;
 }
 
 /** Index of the cell whose end is nearest; −1: at the start, before any cell. */
@@ -134,11 +156,15 @@ function fillHumidity(
   let timeBefore = Number.NEGATIVE_INFINITY;
   for (const i of readings.rhCells) {
     const seen = cells.rhPercent[i]!;
-    const predicted = (start.rhGain * 100 * predictions[i]!) / saturation[i]! + start.rhOffset;
+    const predicted = (start.rhGain * 100 * predictions[i]!) / saturation[i]! +
+      start.rhOffset +
+      start.rhHeat * readings.heatShare[i]!;
     let e = seen - predicted;
     // Clipped at zero: the true reading is at or below.
     if (cells.clipped[i] && e > 0) e = 0;
-    const s = RH_FIXED + share * Math.max(0, seen);
+    const rateCPerS = i > 0 ? Math.abs(forcing.airC[i]! - forcing.airC[i - 1]!) / forcing.lengthS[i]! : 0;
+    const lagging = RH_LAG_S * RH_PER_C * rateCPerS;
+    const s = RH_FIXED + Math.hypot(share, lagging) * Math.max(0, seen);
     const phi = Math.exp(-(forcing.endS[i]! - timeBefore) / RH_TAU_S);
     const innovation = sBefore > 0 ? e - (phi * s * before) / sBefore : e;
     residuals[at++] = bounded(innovation / Math.sqrt(s * s * (1 - phi * phi) + RH_NUGGET * RH_NUGGET));
