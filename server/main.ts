@@ -1,13 +1,20 @@
 #!/usr/bin/env node
 /** The command line: what each command takes, and the one place where a command's answer becomes an exit code. */
+import { randomInt } from 'node:crypto';
+import { homedir } from 'node:os';
 import { createInterface } from 'node:readline';
 import { Command, CommanderError } from 'commander';
-import { listOf, numberFrom, oneOf, wholeFrom } from './cli/options.ts';
+import { chooseBench } from './cli/choose-bench.ts';
+import { LOG_LEVELS } from './cli/log.ts';
+import { listenAddress, listOf, numberFrom, oneOf, wholeFrom } from './cli/options.ts';
 import { answerAir, describeAir, planAirRows, whyNot } from './cli/plan-air.ts';
 import { portsCommand } from './cli/ports.ts';
 import { readBenchFile } from './cli/read-bench-file.ts';
 import { replayCommand } from './cli/replay.ts';
+import { type RunCommand, runCommand } from './cli/run.ts';
+import { chooseScenario, simulateCommand } from './cli/simulate.ts';
 import { EXIT, type ExitCode, type Terminal } from './cli/terminal.ts';
+import { dataFolder } from './config/folders.ts';
 import { USUAL_TOLERANCE } from './physics/tolerance.ts';
 import { RECORD_KINDS } from './replay.ts';
 import { VERSION } from './version.ts';
@@ -37,6 +44,72 @@ const program = new Command('lowdew')
   .version(VERSION)
   .showHelpAfterError('(lowdew --help lists the commands)')
   .exitOverride();
+
+/** Settles at the first Ctrl-C or termination; a second one ends the program at once. */
+const stopped = (): Promise<void> =>
+  new Promise((settle) => {
+    let asked = false;
+    for (const signal of ['SIGINT', 'SIGTERM'] as const)
+      process.on(signal, () => {
+        if (asked) process.exit(1);
+        asked = true;
+        settle();
+      });
+  });
+const surroundings = { platform: process.platform, env: process.env, home: homedir() };
+
+program
+  .command('run', { isDefault: true })
+  .description('read the boards and serve the page; without a bench file, a simulated bench')
+  .option('--bench <file>', 'bench file (else LOWDEW_BENCH, else bench.toml in the data folder)')
+  .option('--simulate <scenario>', 'a simulated bench of this name, whatever bench files there are')
+  .option('--speed <times>', 'speed of a simulated bench', numberFrom(0.1, 3600, 'times'), 60)
+  .option(
+    '--past <hours>',
+    'hours of a simulated story that lie behind at the start',
+    numberFrom(0, 48, 'h'),
+    3,
+  )
+  .option('--data <folder>', "data folder (else LOWDEW_DATA, else the platform's)")
+  .option('--listen <host:port>', "address to serve the page on, in place of the bench file's", listenAddress)
+  .option('--log <level>', `log level: ${LOG_LEVELS.join(', ')}`, oneOf(LOG_LEVELS), 'info' as const)
+  .option('--log-format <format>', 'text or json (else text on a terminal)', oneOf(['text', 'json']))
+  .action(async (options) => {
+    const chosen = await chooseBench(options.bench, options.simulate, surroundings, terminal);
+    if (chosen.kind === 'mistaken') return finish(EXIT.badBenchOrOption);
+    const scenario = chosen.kind === 'simulated' ? chooseScenario(options.simulate, terminal) : null;
+    if (chosen.kind === 'simulated' && !scenario) return finish(EXIT.badBenchOrOption);
+    const command: RunCommand = {
+      bench: chosen.kind === 'file' ? chosen.bench : null,
+      scenario,
+      speed: options.speed,
+      pastHours: options.past,
+      dataDir: options.data ?? dataFolder(surroundings),
+      listen: options.listen ?? null,
+      logLevel: options.log,
+      logFormat: options.logFormat ?? (process.stderr.isTTY ? 'text' : 'json'),
+      random: () => randomInt(0, 2 ** 32) / 2 ** 32,
+      stopped: stopped(),
+    };
+    // Standard input keeps the process alive after everything else has ended.
+    finish(await runCommand(command, terminal));
+    process.stdin.destroy();
+  });
+
+program
+  .command('simulate')
+  .description('boards of an invented story, on a virtual serial port, over TCP or to standard output')
+  .argument('[scenario]', 'name of the story; without one, the first')
+  .option('--port <kind>', 'pty, tcp or stdout', oneOf(['pty', 'tcp', 'stdout']), 'pty' as const)
+  .option('--speed <times>', 'how many times as fast as life', numberFrom(0.1, 3600, 'times'), 1)
+  .action(async (scenario, options) =>
+    finish(
+      await simulateCommand(
+        { scenario, port: options.port, speed: options.speed, stopped: stopped() },
+        terminal,
+      ),
+    ),
+  );
 
 program
   .command('replay')

@@ -53,6 +53,8 @@ export interface Runner {
   addLink(source: string, link: LinkView): void;
   line(line: ReceivedLine): void;
   tick(): void;
+  /** Keeps and shows what was estimated since; `tick` does so once a minute. */
+  minute(at: Instant): void;
   /** What a person enters, told to the engine; the caller has written it down. */
   enter(entry: UserEntry, at: Instant): Entered;
   sources(): readonly SourceState[];
@@ -108,7 +110,10 @@ export function createRunner(parts: RunnerParts): Runner {
       const minute = Math.floor(now.monotonicMs / 60_000);
       if (minute === lastMinute) return;
       lastMinute = minute;
-      pass(parts.engine.minute(now));
+      this.minute(now);
+    },
+    minute(at) {
+      pass(parts.engine.minute(at));
       parts.show.spoolsChanged();
     },
     enter(entry, at) {

@@ -1,5 +1,6 @@
 /** Reading command-line options: a bad one is named with what it takes, and ends with exit code 2. */
 import { InvalidArgumentError } from 'commander';
+import { parseListen } from '../config/listen.ts';
 
 export const numberFrom =
   (low: number, high: number, unit: string) =>
@@ -30,3 +31,9 @@ export const listOf =
   <const T extends string>(known: readonly T[]) =>
   (text: string): ReadonlySet<T> =>
     new Set(text.split(',').map((word) => oneOf(known)(word.trim())));
+
+export function listenAddress(text: string): { listenHost: string; listenPort: number } {
+  const parsed = parseListen(text);
+  if (!parsed) throw new InvalidArgumentError('Give "host:port", like 127.0.0.1:7323.');
+  return parsed;
+}

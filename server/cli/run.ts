@@ -1,0 +1,309 @@
+/** `lowdew run`: joins boards, judgement, history and page, and keeps them going until told to stop. */
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { isAbsolute, join, resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Scenario } from '../../simulators/scenario.ts';
+import { ServeError } from '../api/errors.ts';
+import { isLoopback } from '../api/hosts.ts';
+import { type Serving, serveBench } from '../api/http.ts';
+import type { Snapshot } from '../api/messages.ts';
+import { keepToken } from '../api/token.ts';
+import { systemClock } from '../clock.ts';
+import type { BenchConfig } from '../config/bench.ts';
+import { createEngine } from '../engine.ts';
+import { createSourceLines } from '../intake/source-lines.ts';
+import type { Transition, UserEntry } from '../records.ts';
+import { createRunner, type Runner } from '../runner.ts';
+import { type Link, startLink } from '../serial/link.ts';
+import { wayIn } from '../serial/ways.ts';
+import { openCapture } from '../storage/capture.ts';
+import { parseCaptureRow } from '../storage/capture-format.ts';
+import { StorageError } from '../storage/errors.ts';
+import { openHistory } from '../storage/history.ts';
+import { loadDatabaseEngine } from '../storage/sqlite.ts';
+import { type Json, openState } from '../storage/state.ts';
+import { VERSION } from '../version.ts';
+import { createView } from '../view.ts';
+import { wireSpool } from '../view-spools.ts';
+import { createKeeper, type Documents, savedEngine, spoolsFromState } from './keep-state.ts';
+import { createLog, createThinner, type LogFormat, type LogLevel } from './log.ts';
+import { openSimulatedRun, type SimulatedRun } from './simulated-run.ts';
+import { EXIT, type ExitCode, type Terminal } from './terminal.ts';
+
+export interface RunCommand {
+  /** Null: the simulated bench of `scenario`. */
+  readonly bench: BenchConfig | null;
+  readonly scenario: Scenario | null;
+  /** Of the simulated bench. */
+  readonly speed: number;
+  /** Hours of the simulated story that lie behind when the page opens. */
+  readonly pastHours: number;
+  readonly dataDir: string;
+  readonly listen: { readonly listenHost: string; readonly listenPort: number } | null;
+  readonly logLevel: LogLevel;
+  readonly logFormat: LogFormat;
+  /** In [0, 1); spreads retries. */
+  readonly random: () => number;
+  /** Settles when the program is told to stop. */
+  readonly stopped: Promise<void>;
+}
+
+/** What has gathered goes to the pages this often; a second of readings is one message, not ten. */
+const SHOW_EVERY_MS = 100;
+/** A page takes silence of 15 s for a dead socket. */
+const SIGN_OF_LIFE_MS = 4000;
+const KEEP_EVERY_MS = 60_000;
+/** A driver that hangs in close must not keep the program from stopping. */
+const CLOSE_PATIENCE_MS = 3000;
+
+export async function runCommand(command: RunCommand, terminal: Terminal): Promise<ExitCode> {
+  const simulated = command.scenario ? await openSimulatedRun(command.scenario) : null;
+  const described = simulated?.bench ?? command.bench;
+  if (!described) throw new Error('neither a bench nor a scenario was given');
+  // Invented readings never mix with real ones: a simulated bench has a folder of its own that goes with it.
+  const folder = simulated ? mkdtempSync(join(tmpdir(), 'lowdew-simulated-')) : dataDirOf(command, described);
+  try {
+    return await serve(command, terminal, simulated, described, folder);
+  } catch (error) {
+    if (error instanceof StorageError) {
+      terminal.err(
+        `The data folder ${folder} cannot be used: ${error.message}. Name another with --data or data_dir.`,
+      );
+      return EXIT.dataFolder;
+    }
+    if (error instanceof ServeError) {
+      terminal.err(error.message);
+      return EXIT.listen;
+    }
+    throw error;
+  } finally {
+    await simulated?.close();
+    if (simulated) rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+function dataDirOf(command: RunCommand, bench: BenchConfig): string {
+  if (bench.dataDir === null) return command.dataDir;
+  // A relative folder is meant from where the bench file lies.
+  return isAbsolute(bench.dataDir) ? bench.dataDir : resolve(bench.file ?? '.', '..', bench.dataDir);
+}
+
+async function serve(
+  command: RunCommand,
+  terminal: Terminal,
+  simulated: SimulatedRun | null,
+  described: BenchConfig,
+  folder: string,
+): Promise<ExitCode> {
+  const speed = simulated ? command.speed : 1;
+  const realClock = systemClock();
+  const clock = simulated ? systemClock(speed) : realClock;
+  const log = createLog(command.logLevel, command.logFormat, (line) => terminal.err(line.trimEnd()));
+  const thin = createThinner(() => realClock.now().monotonicMs);
+  const note = (sentence: string): void => log.warn(sentence);
+  const open = await loadDatabaseEngine();
+
+  const state = openState({ open, path: join(folder, 'state.sqlite'), clock: realClock, onNote: note });
+  const documents: Documents = {
+    put: (kind, id, value) => state.put(kind, id, value as Json),
+    all: (kind) => state.all(kind),
+  };
+  const bench = spoolsFromState(described, documents);
+  const history = openHistory({
+    open,
+    path: join(folder, 'history.sqlite'),
+    clock: realClock,
+    onNote: note,
+    onTrouble: (trouble) => (trouble ? log.error(trouble.sentence) : log.info('History is written again.')),
+  });
+  const capture = openCapture({
+    folder: join(folder, 'captures'),
+    clock: realClock,
+    onTrouble: (sentence) => (sentence ? log.error(sentence) : log.info('The capture is written again.')),
+  });
+
+  const engine = createEngine(bench, savedEngine(documents));
+  const keep = createKeeper(engine, documents);
+  const sourceLines = createSourceLines(bench.patterns);
+  let runner: Runner;
+  const view = createView({
+    engine,
+    roles: new Map(bench.stations.map(({ id, role }) => [id, role])),
+    clock,
+    speed,
+    simulated: command.scenario ? { scenario: command.scenario.title, speed } : null,
+    version: VERSION,
+    sources: () => runner.sources(),
+    spools: () => engine.spoolViews(clock.now()).map(wireSpool),
+    historyTrouble: () => history.trouble()?.sentence ?? null,
+  });
+  runner = createRunner({
+    engine,
+    sourceLines,
+    clock,
+    capture: (at, source, text) => capture.line(at.wallMs, source, text),
+    keep: (samples) => {
+      for (const sample of samples) history.add(sample);
+    },
+    show: view,
+    tell: (transition) => tellTransition(transition),
+    refused: (source, reason, detail) => {
+      const { tell, held } = thin(`${source} ${reason}`);
+      if (tell) log.info({ source, reason, ...(held > 0 ? { more: held } : {}) }, detail);
+    },
+  });
+  const tellTransition = ({ kind, detail, station, source }: Transition): void => {
+    const { tell } = thin(`${kind} ${station ?? ''} ${source ?? ''}`);
+    const facts = { kind, ...(station ? { station } : {}), ...(source ? { source } : {}) };
+    if (!tell) return;
+    if (kind === 'station-quiet' || kind === 'clock-stepped' || kind === 'unknown-station')
+      log.warn(facts, detail);
+    else log.info(facts, detail);
+  };
+  const enter = (entry: UserEntry) => {
+    const at = clock.now();
+    const entered = runner.enter(entry, at);
+    if (!entered.ok) return entered;
+    // Written down before it is acknowledged; both files hold it, the diary for people, the capture for replays.
+    state.enter(at.wallMs, entry.kind, entry as Json);
+    capture.user(at.wallMs, entry);
+    return entered;
+  };
+
+  if (simulated && command.pastHours > 0) {
+    const startMs = clock.now().wallMs - command.pastHours * 3_600_000;
+    relive(simulated.past(command.pastHours, startMs), runner, engine);
+  }
+
+  const { listenHost, listenPort } = command.listen ?? bench;
+  const token = isLoopback(listenHost) ? null : keepToken(join(folder, 'token'));
+  const links: Link[] = [];
+  let serving: Serving | null = null;
+  const cancels: (() => void)[] = [];
+  try {
+    serving = await serveBench({
+      host: listenHost,
+      port: listenPort,
+      tls: readTls(bench.tls),
+      token: token?.token ?? null,
+      webFolder: fileURLToPath(new URL('./web', import.meta.url)),
+      bench: view,
+      history,
+      health: { historyFacts: () => history.counts() },
+      clock: realClock,
+      log: {
+        warn: (facts, message) => log.warn(facts, message),
+        error: (facts, message) => log.error(facts, message),
+      },
+      enter: (entry) => enter({ ...entry }),
+    });
+    for (const source of bench.sources) {
+      const link = startLink({
+        sourceId: source.id,
+        way: wayIn(source, { clock: realClock, input: process.stdin }),
+        // Lines are dated in the bench's own time.
+        clock: simulated ? { ...realClock, now: () => clock.now() } : realClock,
+        random: command.random,
+        asksHello: !bench.patterns.some((pattern) => pattern.source === source.id),
+        onLine: (line) => runner.line(line),
+        onState: (linkState) => {
+          view.sourceChanged(source.id);
+          if (linkState.trouble)
+            log.warn({ source: source.id, code: linkState.trouble.code }, linkState.trouble.sentence);
+          else if (linkState.state === 'open') log.info({ source: source.id }, `${linkState.where} is open.`);
+        },
+      });
+      links.push(link);
+      runner.addLink(source.id, link);
+    }
+    simulated?.play(clock, enter);
+    let lastShownMs = 0;
+    const stopShowing = view.subscribe(() => {
+      lastShownMs = realClock.now().monotonicMs;
+    });
+    cancels.push(
+      stopShowing,
+      clock.every(1000, () => runner.tick()),
+      realClock.every(SHOW_EVERY_MS, () =>
+        view.flush(realClock.now().monotonicMs - lastShownMs > SIGN_OF_LIFE_MS),
+      ),
+      realClock.every(KEEP_EVERY_MS, () => keepOrSay('changed')),
+    );
+    announce(terminal, serving.url, command, view.snapshot(), token, folder);
+    await command.stopped;
+    return EXIT.fine;
+  } finally {
+    for (const cancel of cancels) cancel();
+    await Promise.race([
+      Promise.all(links.map((link) => link.close())),
+      new Promise<void>((settle) => realClock.after(CLOSE_PATIENCE_MS, settle)),
+    ]);
+    await serving?.close();
+    keepOrSay('all');
+    history.close();
+    capture.close();
+    state.close();
+  }
+
+  function keepOrSay(which: 'changed' | 'all'): void {
+    try {
+      keep(which);
+    } catch (error) {
+      if (!(error instanceof StorageError)) throw error;
+      log.error({ code: error.code }, `What is known of the spools could not be kept: ${error.message}`);
+    }
+  }
+}
+
+/** Runs rows of a capture through the runner as if they had been heard, each at its own time. */
+function relive(rows: readonly string[], runner: Runner, engine: ReturnType<typeof createEngine>): void {
+  let second = 0;
+  for (const text of rows) {
+    const row = parseCaptureRow(text);
+    if (!row.ok) continue;
+    const at = { wallMs: row.atMs, monotonicMs: row.atMs };
+    if (row.entry) engine.enter(row.entry, at);
+    else runner.line({ sourceId: row.source, text: row.line, at, mark: 'whole' });
+    if (Math.floor(row.atMs / 60_000) !== second) {
+      second = Math.floor(row.atMs / 60_000);
+      runner.minute(at);
+    }
+  }
+}
+
+function readTls(tls: BenchConfig['tls']): { cert: string; key: string } | null {
+  if (!tls) return null;
+  try {
+    return { cert: readFileSync(tls.certPath, 'utf8'), key: readFileSync(tls.keyPath, 'utf8') };
+  } catch (error) {
+    throw new ServeError('tls-unusable', `The TLS files cannot be read: ${(error as Error).message}.`, error);
+  }
+}
+
+function announce(
+  terminal: Terminal,
+  url: string,
+  command: RunCommand,
+  snapshot: Snapshot,
+  token: { token: string; isNew: boolean } | null,
+  folder: string,
+): void {
+  if (command.scenario) {
+    terminal.out('');
+    terminal.out(`  SIMULATED: invented readings, ${snapshot.speed} times speed. ${command.scenario.title}.`);
+    terminal.out('  For your own bench: lowdew run --bench FILE (see the README).');
+  } else if (command.bench?.sources.length === 0)
+    terminal.err(
+      'The bench file has no [[source]]: nothing will be read. `lowdew ports` lists what is there.',
+    );
+  terminal.out('');
+  terminal.out(`  The page: ${url}`);
+  if (token?.isNew) {
+    terminal.out(`  Its token, shown this once: ${token.token}`);
+    if (url.startsWith('http:')) terminal.out('  On plain HTTP the token crosses the network readable.');
+  }
+  if (!command.scenario) terminal.out(`  Data: ${folder}`);
+  terminal.out('  Monitoring only: lowdew is not a safety device. Stop with Ctrl-C.');
+  terminal.out('');
+}
