@@ -1,5 +1,5 @@
 /** What the page knows of the bench: the last snapshot with all changes since folded in. Pure. */
-import type { Change, Snapshot, SourceState, StationState } from '../server/api/messages.ts';
+import type { Change, Snapshot, SourceState, SpoolState, StationState } from '../server/api/messages.ts';
 
 export type Bench = Omit<Snapshot, 'type'>;
 
@@ -27,6 +27,7 @@ export function foldChange(bench: Bench, change: Change): Folded {
       unknownStations: change.unknownStations ?? bench.unknownStations,
       stations: mergeById<StationState>(bench.stations, change.stations),
       sources: mergeById<SourceState>(bench.sources, change.sources),
+      spools: mergeById<SpoolState>(bench.spools, change.spools),
     },
   };
 }

@@ -19,6 +19,7 @@ export function FirstSteps() {
           </li>
         ))}
       </ol>
+      <p class="soft">{FIRST_STEPS.noBoard}</p>
     </section>
   );
 }

@@ -235,7 +235,7 @@ export const STATIONS = {
   implausible: 'outside its range, not used',
   unchecked: 'unchecked: no checksum in its lines',
   tooDry: 'too dry for one number',
-  atMost: (value: string) => `at or below ${value}`,
+  atMost: (value: string) => `at or below\u00a0${value}`,
   interval: (low: string, high: string) => `${low} to ${high}`,
   frost: (value: string) => `frost point ${value}`,
   quiet: (clock: string) => `Since ${clock}. Nothing about this place is claimed until it speaks again.`,
@@ -261,7 +261,7 @@ export const PLATE = {
   quietFor: (text: string) => `▲ quiet, ${text}`,
   quietLong: (text: string) => `▲ Station quiet for ${text}`,
   faultSince: (what: string) => `▲ ${capital(what)}`,
-  offScale: (name: string, value: string) => `${name} ${value}, off this scale`,
+  offScale: (name: string, value: string) => `${name} ${value}, off scale`,
   lostFor: '▲ No word from lowdew',
   lastHeard: (clock: string) => `last heard ${clock}`,
   nothingYet: 'No reading in this span',
@@ -293,12 +293,14 @@ export const FIRST_STEPS = {
   steps: [
     {
       say: 'Connect a board that writes a line like this one every few seconds:',
-      code: 'LD1 box 3f2a 41 4294967290 t=70.02 rh=4.81 m=1184.20 *A2E5',
+      code: 'LD1 box 3f2a 41 82000 t=70.02 rh=4.81 *210B',
     },
     { say: 'See which ports this machine has:', code: 'npx lowdew ports' },
     {
-      say: 'Name the port and the places in the bench file, then start lowdew again:',
-      code: '[[source]]\nid = "usb"\nport = "/dev/ttyUSB0"\nbaud = 115200\n\n[[station]]\nid = "box"\nrole = "drybox"',
+      say: 'Write a bench file that names the port and the places:',
+      code: '[[source]]\nid = "usb"\nport = "/dev/ttyUSB0"\n\n[[station]]\nid = "box"\nrole = "drybox"',
     },
+    { say: 'Start lowdew with it:', code: 'npx lowdew run --bench bench.toml' },
   ],
+  noBoard: 'No board at hand? Started without a bench file, lowdew runs a simulated bench and says so.',
 } as const;

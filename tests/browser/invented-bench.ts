@@ -101,6 +101,7 @@ export const benchOf = (
   historyTrouble: null,
   stations,
   sources: [sourceOf()],
+  spools: [],
   unknownStations: [],
   ...parts,
 });

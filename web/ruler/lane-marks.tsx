@@ -6,7 +6,7 @@ import { valueNear } from './sample-near.ts';
 import { toY } from './scale.ts';
 
 /** A generous width for one character of a label. */
-const CHARACTER_PX = 7;
+const CHARACTER_PX = 6.8;
 /** Width that the newest value's words and *now* take. */
 const HEAD_WORDS_PX = 150;
 /** A word beside a line needs this much height free of the next line. */
