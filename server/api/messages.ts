@@ -105,11 +105,7 @@ const ReasonsSchema = Type.Object({
 /** How wet a spool is, how much of it is usable, and when it is dry. Moisture is wt % of dry polymer. */
 export const DryingSchema = Type.Object({
   atMs: EpochMs,
-  state: Type.Union(
-    (['idle', 'warming', 'drying', 'levelling', 'dry', 'regaining', 'holding', 'unknown'] as const).map(
-      (name) => Type.Literal(name),
-    ),
-  ),
+  state: Type.Enum(['idle', 'warming', 'drying', 'levelling', 'dry', 'regaining', 'holding', 'unknown']),
   moistureWtPercent: QuantilesSchema,
   wettestTurnWtPercent: QuantilesSchema,
   /** Grams from the outside in whose every turn is under the limit. */
@@ -191,6 +187,8 @@ export const EntrySchema = Type.Union([
   }),
 ]);
 export type Entry = Static<typeof EntrySchema>;
+/** Ids of the spools it bears on. */
+export const EntryAnswerSchema = Type.Object({ spools: Type.Array(Type.String()) });
 
 /**
  * A value for the charts. `key` is a reading's key, or a derived one: `dew`, `vapour`, and `vapour_low`, `vapour_high`
@@ -243,15 +241,25 @@ export type LiveMessage = Snapshot | Change;
 
 export const HistoryQuerySchema = Type.Object({
   station: Type.String({ minLength: 1, maxLength: 16 }),
-  /** Comma-separated keys. */
-  keys: Type.String({ minLength: 1, maxLength: 200 }),
-  fromMs: Type.Number({ minimum: 0 }),
-  toMs: Type.Number({ minimum: 0 }),
+  /** Comma-separated, at most 16; flagged values of a key are the series `<key>!`. */
+  keys: Type.String({ minLength: 1, maxLength: 400 }),
+  /** The span is [fromMs, toMs). */
+  fromMs: Type.Number({ minimum: 0, maximum: 8.64e15 }),
+  toMs: Type.Number({ minimum: 0, maximum: 8.64e15 }),
+  /** At most so many; 2000 where it is not said. */
   buckets: Type.Optional(Type.Integer({ minimum: 1, maximum: 2000 })),
 });
 export type HistoryQuery = Static<typeof HistoryQuerySchema>;
 
-/** Columns, bucket by bucket in time order; buckets without a reading are absent, so that a gap stays a gap. */
+/** The finest that is kept of a span, as a table. */
+export const ExportQuerySchema = Type.Omit(HistoryQuerySchema, ['buckets']);
+export type ExportQuery = Static<typeof ExportQuerySchema>;
+
+/**
+ * Columns, bucket by bucket in time order; buckets without a reading are absent, so that a gap stays a gap. `atMs` is
+ * the start of a bucket, a whole multiple of `bucketMs` since the Unix epoch. Where the readings of the span are few
+ * enough they come as they are, in buckets of one millisecond.
+ */
 export const HistoryAnswerSchema = Type.Object({
   station: Type.String(),
   fromMs: EpochMs,
@@ -268,6 +276,56 @@ export const HistoryAnswerSchema = Type.Object({
   ),
 });
 export type HistoryAnswer = Static<typeof HistoryAnswerSchema>;
+
+const Count = Type.Integer({ minimum: 0 });
+const Counts = Type.Record(Type.String(), Count);
+
+/** How lowdew itself is: what was heard, refused and lost, by station and reason. */
+export const HealthSchema = Type.Object({
+  /** `trouble`: something in `troubles` needs a person. */
+  status: Type.Union([Type.Literal('well'), Type.Literal('trouble')]),
+  /** For a person, one sentence each. */
+  troubles: Type.Array(Type.String()),
+  version: Type.String(),
+  atMs: EpochMs,
+  uptimeS: Type.Number(),
+  stations: Type.Array(
+    Type.Object({ id: Type.String(), heardMs: nullable(EpochMs), quiet: Type.Boolean(), counts: Counts }),
+  ),
+  sources: Type.Array(
+    Type.Object({
+      id: Type.String(),
+      state: Type.String(),
+      lines: Count,
+      lost: Count,
+      duplicates: Count,
+      late: Count,
+      refused: Counts,
+    }),
+  ),
+  history: Type.Object({
+    /** Null while no file is open. */
+    engine: nullable(Type.String()),
+    series: Count,
+    /** Held in memory until the next write. */
+    pending: Count,
+    kept: Count,
+    repeated: Count,
+    refused: Count,
+    crowdedOut: Count,
+    lost: Count,
+  }),
+  live: Type.Object({
+    sockets: Count,
+    behind: Count,
+    bufferedBytes: Count,
+    opened: Count,
+    sent: Count,
+    dropped: Count,
+  }),
+  memory: Type.Object({ residentBytes: Count, heapBytes: Count }),
+});
+export type Health = Static<typeof HealthSchema>;
 
 export const ErrorAnswerSchema = Type.Object({
   error: Type.Object({
