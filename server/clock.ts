@@ -24,13 +24,28 @@ export interface Clock {
   every(ms: number, call: () => void): Cancel;
 }
 
+export interface HeldClock extends Clock {
+  /** Lets time pass from here on. */
+  go(): void;
+}
+
 /** The system's own time, `speed` times as fast, its wall time starting where the system's stands. */
 export function systemClock(speed = 1): Clock {
+  const clock = heldClock(speed);
+  clock.go();
+  return clock;
+}
+
+/** The same, standing still until told to go: for what must be made ready before time passes. */
+export function heldClock(speed = 1): HeldClock {
   const wallStartMs = Date.now();
-  const monotonicStartMs = performance.now();
+  let monotonicStartMs: number | null = null;
   return {
+    go() {
+      monotonicStartMs ??= performance.now();
+    },
     now() {
-      const elapsedMs = (performance.now() - monotonicStartMs) * speed;
+      const elapsedMs = monotonicStartMs === null ? 0 : (performance.now() - monotonicStartMs) * speed;
       // At true speed the wall is asked afresh each time, so that a step of the system clock is seen.
       const wallMs = speed === 1 ? Date.now() : wallStartMs + elapsedMs;
       return { wallMs: Math.round(wallMs), monotonicMs: elapsedMs };

@@ -9,7 +9,7 @@ import { isLoopback } from '../api/hosts.ts';
 import { type Serving, serveBench } from '../api/http.ts';
 import type { Snapshot } from '../api/messages.ts';
 import { keepToken } from '../api/token.ts';
-import { systemClock } from '../clock.ts';
+import { type Clock, heldClock, systemClock } from '../clock.ts';
 import type { BenchConfig } from '../config/bench.ts';
 import { createEngine } from '../engine.ts';
 import { createSourceLines } from '../intake/source-lines.ts';
@@ -98,7 +98,9 @@ async function serve(
 ): Promise<ExitCode> {
   const speed = simulated ? command.speed : 1;
   const realClock = systemClock();
-  const clock = simulated ? systemClock(speed) : realClock;
+  // The simulated bench's time begins to pass once its past has been relived.
+  const storyClock = heldClock(speed);
+  const clock = simulated ? storyClock : realClock;
   const log = createLog(command.logLevel, command.logFormat, (line) => terminal.err(line.trimEnd()));
   const thin = createThinner(() => realClock.now().monotonicMs);
   const note = (sentence: string): void => log.warn(sentence);
@@ -172,9 +174,10 @@ async function serve(
   };
 
   if (simulated && command.pastHours > 0) {
-    const startMs = clock.now().wallMs - command.pastHours * 3_600_000;
-    relive(simulated.past(command.pastHours, startMs), runner, engine);
+    const { wallMs } = clock.now();
+    relive(simulated.past(command.pastHours, wallMs - command.pastHours * 3_600_000), wallMs, runner, engine);
   }
+  storyClock.go();
 
   const { listenHost, listenPort } = command.listen ?? bench;
   const token = isLoopback(listenHost) ? null : keepToken(join(folder, 'token'));
@@ -217,6 +220,8 @@ async function serve(
       links.push(link);
       runner.addLink(source.id, link);
     }
+    // A board that speaks before anyone listens would begin with lost lines.
+    if (simulated) await whenOpen(links, realClock);
     simulated?.play(clock, enter);
     let lastShownMs = 0;
     const stopShowing = view.subscribe(() => {
@@ -256,13 +261,25 @@ async function serve(
   }
 }
 
+/** Settles when every link is open, or after a moment without. */
+async function whenOpen(links: readonly Link[], clock: Clock): Promise<void> {
+  for (let tries = 0; tries < 40 && links.some((link) => link.state().state !== 'open'); tries++)
+    await new Promise<void>((settle) => clock.after(50, settle));
+}
+
 /** Runs rows of a capture through the runner as if they had been heard, each at its own time. */
-function relive(rows: readonly string[], runner: Runner, engine: ReturnType<typeof createEngine>): void {
+function relive(
+  rows: readonly string[],
+  nowMs: number,
+  runner: Runner,
+  engine: ReturnType<typeof createEngine>,
+): void {
   let second = 0;
   for (const text of rows) {
     const row = parseCaptureRow(text);
     if (!row.ok) continue;
-    const at = { wallMs: row.atMs, monotonicMs: row.atMs };
+    // Before the clock's zero: monotonic time is negative there, and steady all the way.
+    const at = { wallMs: row.atMs, monotonicMs: row.atMs - nowMs };
     if (row.entry) engine.enter(row.entry, at);
     else runner.line({ sourceId: row.source, text: row.line, at, mark: 'whole' });
     if (Math.floor(row.atMs / 60_000) !== second) {
