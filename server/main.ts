@@ -59,7 +59,7 @@ const stopped = (): Promise<void> =>
 const surroundings = { platform: process.platform, env: process.env, home: homedir() };
 
 program
-  .command('run', { isDefault: true })
+  .command('run')
   .description('read the boards and serve the page; without a bench file, a simulated bench')
   .option('--bench <file>', 'bench file (else LOWDEW_BENCH, else bench.toml in the data folder)')
   .option('--simulate <scenario>', 'a simulated bench of this name, whatever bench files there are')

@@ -240,10 +240,13 @@ async function serve(
     return EXIT.fine;
   } finally {
     for (const cancel of cancels) cancel();
-    await Promise.race([
-      Promise.all(links.map((link) => link.close())),
-      new Promise<void>((settle) => realClock.after(CLOSE_PATIENCE_MS, settle)),
-    ]);
+    await new Promise<void>((settle) => {
+      const cancel = realClock.after(CLOSE_PATIENCE_MS, settle);
+      void Promise.all(links.map((link) => link.close())).then(() => {
+        cancel();
+        settle();
+      });
+    });
     await serving?.close();
     keepOrSay('all');
     history.close();
