@@ -35,6 +35,8 @@ export interface Engine {
   tick(at: Instant): Outcome;
   /** The air record of a station at an instant, after that second's readings; null where nothing is known. */
   airRecord(station: string, atMs: number): AirRecord | null;
+  /** A reading that history kept, told again after a restart: to the spools alone. */
+  recall(station: string, values: Readonly<Record<string, number>>, at: Instant): void;
   /** What a person enters: a weigh-in, a lid, a spool put in or taken out. */
   enter(entry: UserEntry, at: Instant): Entered;
   dryingRecords(at: Instant): readonly DryingRecord[];
@@ -198,6 +200,7 @@ export function createEngine(bench: BenchConfig, saved: SavedEngine = { drying: 
       if (!facts) return null;
       return { at: new Date(atMs).toISOString(), kind: 'air', station: id, ...pickFacts(facts) };
     },
+    recall: (station, values, at) => spools.reading({ station, values }, at),
     enter: (entry, at) => spools.enter(entry, at),
     dryingRecords: (at) => spools.records(at),
     minute: (at) => ({ ...NOTHING, ...spools.news(at) }),

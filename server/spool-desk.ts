@@ -28,7 +28,7 @@ export type Entered =
 
 export interface SpoolDesk {
   /** A reading as the station took it in; flagged values are left out. */
-  reading(record: ReadingRecord, at: Instant): void;
+  reading(record: Pick<ReadingRecord, 'station' | 'values' | 'flagged'>, at: Instant): void;
   enter(entry: UserEntry, at: Instant): Entered;
   records(at: Instant): readonly DryingRecord[];
   /** Samples of estimates fitted since last asked, for history; and state names that changed. */

@@ -26,6 +26,7 @@ import { type Json, openState } from '../storage/state.ts';
 import { VERSION } from '../version.ts';
 import { createView } from '../view.ts';
 import { wireSpool } from '../view-spools.ts';
+import { catchUp } from './catch-up.ts';
 import { createKeeper, type Documents, savedEngine, spoolsFromState } from './keep-state.ts';
 import { createLog, createThinner, type LogFormat, type LogLevel } from './log.ts';
 import { openSimulatedRun, type SimulatedRun } from './simulated-run.ts';
@@ -125,7 +126,8 @@ async function serve(
     onTrouble: (sentence) => (sentence ? log.error(sentence) : log.info('The capture is written again.')),
   });
 
-  const engine = createEngine(bench, savedEngine(documents));
+  const saved = savedEngine(documents);
+  const engine = createEngine(bench, saved);
   const keep = createKeeper(engine, documents);
   const sourceLines = createSourceLines(bench.patterns);
   let runner: Runner;
@@ -178,6 +180,11 @@ async function serve(
     relive(simulated.past(command.pastHours, wallMs - command.pastHours * 3_600_000), wallMs, runner, engine);
   }
   storyClock.go();
+  if (!simulated) {
+    const kept = { pages: history.pages, entries: (query: { after: number }) => state.entries(query) };
+    const told = catchUp(bench, engine, saved, kept, clock.now());
+    if (told > 0) log.info({ told }, 'Readings and entries since the last stop were taken up again.');
+  }
 
   const { listenHost, listenPort } = command.listen ?? bench;
   const token = isLoopback(listenHost) ? null : keepToken(join(folder, 'token'));
