@@ -105,7 +105,7 @@ export function BenchPlate({ state }: { state: BenchState }) {
         </div>
         <details class="tab">
           <summary>{PLATE.table}</summary>
-          <PlateTable lanes={lanes} range={scene.range} nowMs={scene.nowMs} format={format} />
+          <PlateTable lanes={lanes} range={scene.range} nowMs={scene.clockMs} format={format} />
         </details>
       </div>
     </section>

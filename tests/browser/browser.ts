@@ -52,11 +52,17 @@ export interface Look {
   readonly scheme: 'light' | 'dark';
 }
 
-/** The four ways in which every screen is looked at. */
+/** The four ways in which a screen is looked at. */
 export const LOOKS: readonly Look[] = [
   { width: 1280, scheme: 'light' },
   { width: 1280, scheme: 'dark' },
   { width: 390, scheme: 'light' },
+  { width: 390, scheme: 'dark' },
+];
+
+/** Both widths and both schemes in two looks: enough for the states beside the usual one. */
+export const TWO_LOOKS: readonly Look[] = [
+  { width: 1280, scheme: 'light' },
   { width: 390, scheme: 'dark' },
 ];
 

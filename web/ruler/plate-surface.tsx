@@ -7,12 +7,12 @@ import { sayPlate } from './readout.ts';
 
 /** The part that hands and keys touch: a slider over the time that is being read. */
 export function Surface(props: Laid) {
-  const { layout, range, clockMs, nowMs, cursorMs, format, on } = props;
+  const { layout, range, clockMs, cursorMs, format, on } = props;
   const surface = useRef<HTMLDivElement>(null);
   const lanes = [props.upper, props.lower];
   const forecast = lanes.some((lane) => lane.lines.some((line) => line.look === 'dashed'));
-  const lastMs = forecast ? range.toMs : Math.min(range.toMs, nowMs);
-  const at = Math.min(lastMs, Math.max(range.fromMs, cursorMs ?? nowMs));
+  const lastMs = forecast ? range.toMs : Math.min(range.toMs, clockMs);
+  const at = Math.min(lastMs, Math.max(range.fromMs, cursorMs ?? clockMs));
   // The listeners live as long as the element; they look here for what holds now.
   const latest = useRef({ range, lastMs, on, layout });
   latest.current = { range, lastMs, on, layout };
@@ -63,7 +63,7 @@ export function Surface(props: Laid) {
       aria-valuemin={0}
       aria-valuemax={Math.round((lastMs - range.fromMs) / 60_000)}
       aria-valuenow={Math.round((at - range.fromMs) / 60_000)}
-      aria-valuetext={sayPlate(lanes, at, cursorMs === null ? at : clockMs, format)}
+      aria-valuetext={sayPlate(lanes, at, clockMs, format)}
       onKeyDown={onKeyDown}
       onBlur={() => on.read(null)}
       style={{

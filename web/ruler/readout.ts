@@ -12,8 +12,13 @@ export function sayLane(lane: LaneSpec, atMs: number): string[] {
   });
 }
 
+/** *Now* is a second wide on either side, lest a reading of it be called past before it has been heard. */
+const NOW_WITHIN_MS = 1000;
+
 export function sayPlate(lanes: readonly LaneSpec[], atMs: number, nowMs: number, format: Format): string {
-  const kind = atMs > nowMs ? PLATE.ahead : atMs === nowMs ? PLATE.now : PLATE.fromReadings;
+  const sinceMs = nowMs - atMs;
+  const kind =
+    sinceMs < -NOW_WITHIN_MS ? PLATE.ahead : sinceMs > NOW_WITHIN_MS ? PLATE.fromReadings : PLATE.now;
   return PLATE.asOf(
     format.when(atMs, nowMs),
     kind,
