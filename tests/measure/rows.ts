@@ -2,6 +2,8 @@
 import type { Measured } from './rounds.ts';
 import { measureAir } from './row-air.ts';
 import { measureLine } from './row-line.ts';
+import { measureReplay } from './row-replay.ts';
+import { measureStore } from './row-store.ts';
 
 export interface Row {
   readonly id: string;
@@ -11,4 +13,6 @@ export interface Row {
 export const ROWS: readonly Row[] = [
   { id: 'line', run: measureLine },
   { id: 'air', run: measureAir },
+  { id: 'replay', run: measureReplay },
+  { id: 'store', run: measureStore },
 ];
