@@ -1,10 +1,10 @@
 #!/usr/bin/env node
+import { existsSync } from 'node:fs';
 /**
  * Bundles the program into dist/lowdew.mjs and the page into dist/web. Packages with native parts stay outside the
  * bundle; the rest goes in, since one file starts twice as fast as a tree of modules.
  */
 import { chmod, cp, mkdir, readFile } from 'node:fs/promises';
-import { existsSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
@@ -25,7 +25,9 @@ const server = (entry, outfile) =>
     external: NATIVE,
     define: { __LOWDEW_VERSION__: JSON.stringify(version) },
     // Packages in the old module form ask for `require` at run time.
-    banner: { js: "import{createRequire as lowdewRequire}from'node:module';const require=lowdewRequire(import.meta.url);" },
+    banner: {
+      js: "import{createRequire as lowdewRequire}from'node:module';const require=lowdewRequire(import.meta.url);",
+    },
     logLevel: 'warning',
   });
 

@@ -79,5 +79,8 @@ export const PACK_HUB_W_PER_M2_K = 3;
  * 1/U = 1/h + (4/π²)·(W/2)/k.
  */
 export function flangeHeatTransferWPerM2K(widthM: number): number {
-  return 1 / (1 / PACK_FLANGE_W_PER_M2_K + (4 / (Math.PI * Math.PI)) * (0.5 * widthM) / PACK_CONDUCTIVITY_W_PER_M_K);
+  return (
+    1 /
+    (1 / PACK_FLANGE_W_PER_M2_K + ((4 / (Math.PI * Math.PI)) * (0.5 * widthM)) / PACK_CONDUCTIVITY_W_PER_M_K)
+  );
 }

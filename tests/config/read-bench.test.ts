@@ -93,7 +93,7 @@ describe('single mistakes', () => {
     ['no station', '', /has no \[\[station\]\]; describe at least one/],
     [
       'unknown table',
-      GOOD + '[[sation]]\nid = "a"',
+      `${GOOD}[[sation]]\nid = "a"`,
       /unknown table or key "sation"\. Did you mean "station"\?/,
     ],
     ['one bracket', '[station]\nid = "a"', /write \[\[station\]\] with two brackets/],

@@ -205,6 +205,8 @@ describe('where quantities end', () => {
       near(vapourPressureFromDensityPa(t, vapourDensityGPerM3(t, vapour)), vapour, 1e-14, `${t} °C`);
     }
     for (let t = -90; t < 0; t += 0.37)
-      expect(Math.abs((frostPointC(sublimationPressurePa(t)) as number) - t)).toBeLessThan(t > -60 ? 1e-5 : 1e-3);
+      expect(Math.abs((frostPointC(sublimationPressurePa(t)) as number) - t)).toBeLessThan(
+        t > -60 ? 1e-5 : 1e-3,
+      );
   });
 });
