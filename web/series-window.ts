@@ -19,6 +19,15 @@ export interface SeriesWindow {
   get(station: string, key: string): Series | null;
 }
 
+/** Carries over what is known from a time on, bucket by bucket. */
+function takeTail(fresh: Series, before: Series, fromMs: number): void {
+  before.atMs.forEach((atMs, index) => {
+    if (atMs < fromMs) return;
+    takePoint(fresh, atMs, before.min[index]!);
+    takePoint(fresh, atMs, before.max[index]!);
+  });
+}
+
 export function createSeriesWindow(): SeriesWindow {
   const known = new Map<string, Series>();
   let newBucketMs = 1000;
@@ -47,13 +56,8 @@ export function createSeriesWindow(): SeriesWindow {
         if (!before) continue;
         // History that is short comes reading by reading; live points go on in buckets a pixel wide all the same.
         const fresh = emptySeries(Math.max(answer.bucketMs, newBucketMs));
+        takeTail(fresh, before, answer.fromMs);
         spliceHistory(fresh, answer, key);
-        const lastMs = fresh.atMs.at(-1) ?? Number.NEGATIVE_INFINITY;
-        before.atMs.forEach((atMs, index) => {
-          if (atMs < lastMs + fresh.bucketMs) return;
-          takePoint(fresh, atMs, before.min[index]!);
-          takePoint(fresh, atMs, before.max[index]!);
-        });
         known.set(name, fresh);
       }
     },

@@ -64,22 +64,27 @@ export function forgetBefore(series: Series, atMs: number): void {
 }
 
 /**
- * Puts a stretch of history in its place: buckets known before within the stretch make way for it. Those newer than
- * the last fetched one stay, for the history is written in batches and may lag behind what was heard live.
+ * Puts a stretch of history in its place: buckets known before within the stretch make way for it. What was heard live
+ * after the last fetched bucket stays, for an answer is as old as its question.
  */
 export function spliceHistory(series: Series, answer: HistoryAnswer, key: string): void {
   const fetched = answer.series[key];
   const lastMs = fetched?.atMs.at(-1);
   if (!fetched || lastMs === undefined) return;
+  const endMs = lastMs + answer.bucketMs;
   const start = firstAtOrAfter(series.atMs, answer.fromMs);
-  const end = firstAtOrAfter(series.atMs, lastMs + answer.bucketMs);
-  const replaced = Math.max(0, end - start);
-  const replacesNewest = start + replaced >= series.atMs.length;
-  series.atMs.splice(start, replaced, ...fetched.atMs);
-  series.min.splice(start, replaced, ...fetched.min);
-  series.mean.splice(start, replaced, ...fetched.mean);
-  series.max.splice(start, replaced, ...fetched.max);
-  if (replacesNewest) series.newestCount = 1;
+  let end = Math.max(start, firstAtOrAfter(series.atMs, endMs));
+  // A live bucket that began before that may reach beyond it: it stays, and begins where the history ends.
+  const straddling = end - 1;
+  if (straddling >= start && series.atMs[straddling]! + series.bucketMs > endMs) {
+    series.atMs[straddling] = endMs;
+    end = straddling;
+  }
+  series.atMs.splice(start, end - start, ...fetched.atMs);
+  series.min.splice(start, end - start, ...fetched.min);
+  series.mean.splice(start, end - start, ...fetched.mean);
+  series.max.splice(start, end - start, ...fetched.max);
+  if (start + fetched.atMs.length === series.atMs.length) series.newestCount = 1;
   const surplus = series.atMs.length - MAX_BUCKETS;
   if (surplus > 0) forgetBefore(series, series.atMs[surplus]!);
 }

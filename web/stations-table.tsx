@@ -10,6 +10,7 @@ import { ROLE_NOTES, STATIONS } from './words.ts';
 export function StationsTable({ state }: { state: BenchState }) {
   const bench = state.bench.value;
   if (!bench || bench.stations.length === 0) return null;
+  const lostSinceMs = state.lostSinceMs.value;
   const unit = state.format.value.temperatureUnit;
   const heads = [
     STATIONS.place,
@@ -22,11 +23,15 @@ export function StationsTable({ state }: { state: BenchState }) {
     STATIONS.faults,
   ];
   return (
-    <section aria-labelledby="stations">
+    <section aria-labelledby="stations" class={lostSinceMs === null ? undefined : 'as-of'}>
       <h2 class="head" id="stations">
         {STATIONS.head}
+        {lostSinceMs !== null && ' '}
+        {lostSinceMs !== null && (
+          <span class="aside">{STATIONS.asOf(state.format.value.clockWithSeconds(lostSinceMs))}</span>
+        )}
       </h2>
-      <table class="stations" aria-labelledby="stations">
+      <table class="stations" aria-label={STATIONS.head}>
         <thead>
           <tr>
             {heads.map((head) => (

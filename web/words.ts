@@ -219,6 +219,7 @@ export const PAGE = {
 export const STATIONS = {
   head: 'Stations',
   place: 'place',
+  asOf: (clock: string) => `as of ${clock}`,
   heard: 'last heard',
   air: (unit: string) => `air, ${unit}`,
   humidity: 'humidity, %RH',

@@ -17,7 +17,7 @@ const TYPES: Record<string, string> = {
 };
 /** Nothing inline and nothing from elsewhere: the page has to live with this. */
 const POLICY =
-  "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'";
+  "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; base-uri 'none'; form-action 'none'";
 
 /** The value of a series at a time; null while nothing was heard. */
 export type History = (station: string, key: string, atMs: number) => number | null;

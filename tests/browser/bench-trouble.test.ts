@@ -89,6 +89,9 @@ describe.each(TWO_LOOKS)('at $width px, $scheme', (look) => {
     await page.getByRole('heading', { name: 'Cannot tell: no word from lowdew since 12:10.' }).waitFor();
     await takePicture(page, `lost-${look.width}-${look.scheme}`);
     expect(await page.locator('[data-lane=upper] .marks .ring').count()).toBe(0);
+    expect(await page.getByRole('heading', { name: 'Stations' }).textContent()).toBe(
+      'Stations as of 12:10:42',
+    );
     double.comeBack();
     await page.getByRole('heading', { name: 'Four stations are heard' }).waitFor();
   });

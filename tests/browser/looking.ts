@@ -17,7 +17,7 @@ export async function visit(browser: Browser, look: Look, url: string): Promise<
   const page = await context.newPage();
   const complaints: string[] = [];
   page.on('console', (message) => {
-    if (message.type() === 'error' || message.type() === 'warning') complaints.push(message.text());
+    if (message.type() === 'error') complaints.push(message.text());
   });
   page.on('pageerror', (error) => complaints.push(String(error)));
   await page.goto(url);

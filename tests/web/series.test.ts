@@ -66,6 +66,13 @@ describe('a series in buckets', () => {
     expect(series.mean).toEqual([5, 5, 5, 1, 1]);
   });
 
+  test('a live bucket that reaches beyond the history keeps what it holds of later', () => {
+    const series = live(20_000, [20_000, 22_000, 39_000, 40_000], 1);
+    spliceHistory(series, answer(0, 30_000, 1, [18_000, 20_000, 22_000], 5), 't');
+    expect(series.atMs).toEqual([18_000, 20_000, 22_000, 22_001, 40_000]);
+    expect(series.mean).toEqual([5, 5, 5, 1, 1]);
+  });
+
   test('a hole in the history stays a hole', () => {
     const series = emptySeries(1000);
     spliceHistory(series, answer(0, 9000, 1000, [0, 1000, 8000], 5), 't');

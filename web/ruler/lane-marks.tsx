@@ -138,6 +138,8 @@ function Silence(
   const longest = Math.max(...props.words.map((words) => words.length));
   const right = widthPx - fromX > longest * CHARACTER_PX + 14;
   const textX = right ? fromX + 10 : fromX - 10;
+  // In the half that the line does not end in.
+  const firstY = endY !== null && endY < heightPx / 2 ? heightPx - 14 - 18 * (props.words.length - 1) : 34;
   return (
     <>
       <rect class="paper" x={fromX} y={0} width={Math.max(0, toX - fromX)} height={heightPx} />
@@ -148,7 +150,7 @@ function Silence(
         <text
           class={line === 0 ? 'at halo' : 'i halo'}
           x={textX}
-          y={34 + line * 18}
+          y={firstY + line * 18}
           text-anchor={right ? 'start' : 'end'}
           key={words}
         >
