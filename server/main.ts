@@ -4,6 +4,8 @@ import { randomInt } from 'node:crypto';
 import { homedir } from 'node:os';
 import { createInterface } from 'node:readline';
 import { Command, CommanderError } from 'commander';
+import { backupCommand } from './cli/backup.ts';
+import { checkCommand } from './cli/check.ts';
 import { chooseBench } from './cli/choose-bench.ts';
 import { LOG_LEVELS } from './cli/log.ts';
 import { listenAddress, listOf, numberFrom, oneOf, wholeFrom } from './cli/options.ts';
@@ -11,9 +13,10 @@ import { answerAir, describeAir, planAirRows, whyNot } from './cli/plan-air.ts';
 import { portsCommand } from './cli/ports.ts';
 import { readBenchFile } from './cli/read-bench-file.ts';
 import { replayCommand } from './cli/replay.ts';
-import { type RunCommand, runCommand } from './cli/run.ts';
+import { dataDirOf, type RunCommand, runCommand } from './cli/run.ts';
 import { chooseScenario, simulateCommand } from './cli/simulate.ts';
 import { EXIT, type ExitCode, type Terminal } from './cli/terminal.ts';
+import { systemClock } from './clock.ts';
 import { dataFolder } from './config/folders.ts';
 import { USUAL_TOLERANCE } from './physics/tolerance.ts';
 import { RECORD_KINDS } from './replay.ts';
@@ -127,6 +130,38 @@ program
       await replayCommand({ capture, bench, everyS: options.every, kinds, format: options.format }, terminal),
     );
   });
+
+program
+  .command('check')
+  .description(
+    'look over the whole installation: bench file, ports and rights, disk, clock, versions, address',
+  )
+  .option('--bench <file>', 'bench file (else LOWDEW_BENCH, else bench.toml in the data folder)')
+  .option('--data <folder>', "data folder (else LOWDEW_DATA, else the platform's)")
+  .option('--format <format>', 'text or json', oneOf(['text', 'json']), 'text' as const)
+  .action(async (options) => {
+    const chosen = await chooseBench(options.bench, undefined, surroundings, terminal);
+    if (chosen.kind === 'mistaken') return finish(EXIT.badBenchOrOption);
+    const bench = chosen.kind === 'file' ? chosen.bench : null;
+    const dataDir =
+      options.data ?? (bench ? dataDirOf(bench, dataFolder(surroundings)) : dataFolder(surroundings));
+    const { wallMs: nowMs } = systemClock().now();
+    finish(
+      await checkCommand(
+        { bench, dataDir, nowMs, nodeVersion: process.version, format: options.format },
+        terminal,
+      ),
+    );
+  });
+
+program
+  .command('backup')
+  .description('copy state and history whole, also while lowdew runs')
+  .argument('<folder>', 'where the copies go; nothing there is overwritten')
+  .option('--data <folder>', "data folder (else LOWDEW_DATA, else the platform's)")
+  .action(async (folder, options) =>
+    finish(await backupCommand(options.data ?? dataFolder(surroundings), folder, terminal)),
+  );
 
 program
   .command('ports')

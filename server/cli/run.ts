@@ -63,7 +63,9 @@ export async function runCommand(command: RunCommand, terminal: Terminal): Promi
   const described = simulated?.bench ?? command.bench;
   if (!described) throw new Error('neither a bench nor a scenario was given');
   // Invented readings never mix with real ones: a simulated bench has a folder of its own that goes with it.
-  const folder = simulated ? mkdtempSync(join(tmpdir(), 'lowdew-simulated-')) : dataDirOf(command, described);
+  const folder = simulated
+    ? mkdtempSync(join(tmpdir(), 'lowdew-simulated-'))
+    : dataDirOf(described, command.dataDir);
   try {
     return await serve(command, terminal, simulated, described, folder);
   } catch (error) {
@@ -84,8 +86,9 @@ export async function runCommand(command: RunCommand, terminal: Terminal): Promi
   }
 }
 
-function dataDirOf(command: RunCommand, bench: BenchConfig): string {
-  if (bench.dataDir === null) return command.dataDir;
+/** The bench file's own data folder, else the one given. */
+export function dataDirOf(bench: BenchConfig, otherwise: string): string {
+  if (bench.dataDir === null) return otherwise;
   // A relative folder is meant from where the bench file lies.
   return isAbsolute(bench.dataDir) ? bench.dataDir : resolve(bench.file ?? '.', '..', bench.dataDir);
 }
