@@ -28,6 +28,9 @@ const BY_FRAMEWORK_CODE: Readonly<Record<string, ErrorReply>> = {
   FST_ERR_BAD_URL: reply(400, 'bad-request', 'The address is malformed.'),
 };
 
+/** Codes of the store for a disk that will not have it; what a person entered is then told to be entered again. */
+const NOT_KEPT_CODES: ReadonlySet<unknown> = new Set(['disk-full', 'read-only', 'io-failed', 'busy']);
+
 interface Thrown {
   readonly code?: unknown;
   readonly statusCode?: unknown;
@@ -49,6 +52,12 @@ export function answerFor(error: unknown): ErrorReply {
     );
   }
   if (typeof code === 'string' && BY_FRAMEWORK_CODE[code]) return BY_FRAMEWORK_CODE[code];
+  if (NOT_KEPT_CODES.has(code))
+    return reply(
+      507,
+      'not-kept',
+      'It could not be written to the disk, so it was not taken. Make room, or make the data folder writable, and try again.',
+    );
   if (error instanceof SyntaxError && statusCode === 400)
     return reply(400, 'bad-json', 'The body is not JSON.');
   if (typeof statusCode === 'number' && statusCode >= 400 && statusCode < 500)

@@ -163,7 +163,7 @@ function createApp({ tls, log }: ServeParts, guard: Guard): ApiApp {
   });
   app.setErrorHandler((error, request, reply) => {
     const { status, answer } = answerFor(error);
-    if (status >= 500 && answer.error.code === 'internal')
+    if (answer.error.code === 'internal' || answer.error.code === 'not-kept')
       log.error(
         { path: pathOf(request.url), error: String((error as Error)?.stack ?? error) },
         'a request failed',

@@ -17,7 +17,6 @@ export async function registerPages(app: ApiApp, folder: string): Promise<void> 
     root: folder,
     // Routes for the files that are there, none for any that may be named.
     wildcard: false,
-    dotfiles: 'ignore',
     cacheControl: false,
     setHeaders(reply, path) {
       const forever = HASHED_PATTERN.test(path);

@@ -167,6 +167,18 @@ test('bodies that are no entry are refused with the field that is wrong, and num
   expect(taken).toEqual([]);
 });
 
+test('what the disk will not have is not acknowledged, and that is said', async () => {
+  const { ask, logged } = await serve({
+    enter: () => {
+      throw Object.assign(new Error('SQLite says: database or disk is full'), { code: 'disk-full' });
+    },
+  });
+  const answer = await ask('/api/entries', { method: 'POST', headers: json, body: entry });
+  expect(answer).toMatchObject({ status: 507, code: 'not-kept' });
+  expect(answer.body).toContain('Make room');
+  expect(logged.join()).toContain('disk is full');
+});
+
 test('an address that asks without end is told to wait, and only that one', async () => {
   const { ask, serving, clock } = await serve();
   const statuses = new Map<number, number>();
@@ -199,7 +211,7 @@ test('headers too large, and bytes that are no request, are answered and the con
   const { serving } = await serve();
   const long = await askRaw(
     serving.port,
-    `GET / HTTP/1.1\r\nHost: 127.0.0.1\r\nX: ${'x'.repeat(20_000)}\r\n\r\n`,
+    `GET / HTTP/1.1\r\nHost: 127.0.0.1\r\nX: ${'x'.repeat(10_000)}\r\n\r\n`,
   );
   expect(long).toMatch(/^HTTP\/1\.1 431 /);
   expect(long).toContain('"code":"headers-too-large"');
