@@ -78,8 +78,9 @@ export function startFeed(world: FeedWorld, state: BenchState): Feed {
   };
 
   const bucketsOf = (widthPx: number): number =>
-    // In steps of a hundred, so that a window edge dragged by a pixel asks for nothing.
-    Math.min(MOST_BUCKETS, Math.max(200, Math.ceil(widthPx / 100) * 100));
+    // A bucket draws its smallest and its largest, so two pixels to each lose nothing; in steps of a hundred, so that
+    // a window edge dragged by a pixel asks for nothing.
+    Math.min(MOST_BUCKETS, Math.max(200, Math.ceil(widthPx / 200) * 100));
 
   let sparksOf = '';
   /** The series the sparklines need, asked for when the stations or what they measure have changed. */

@@ -28,7 +28,8 @@ export interface LaneFacts {
 }
 
 /** Above: the box, or whatever else measures humidity. Below: the chamber, or else the box's own warmth. */
-export const upperStation = ({ box, room, chamber }: Cast): StationState | null => box ?? room ?? chamber;
+export const upperStation = ({ box, room, chamber }: Cast): StationState | null =>
+  box ?? [room, chamber].find((station) => station?.air?.vapourDensityGPerM3 != null) ?? room ?? chamber;
 export const lowerStation = ({ box, room, chamber }: Cast): StationState | null => chamber ?? box ?? room;
 
 export function laneSeries(cast: Cast): SeriesId[] {

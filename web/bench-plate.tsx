@@ -22,6 +22,9 @@ import {
 } from './ruler/view.ts';
 import { HISTORY, PLATE } from './words.ts';
 
+/** A4 landscape between its margins (style/print.css): 273 mm at 96 px an inch. */
+const PAPER_WIDTH_PX = 1032;
+
 export function BenchPlate({ state }: { state: BenchState }) {
   const outer = useRef<HTMLDivElement>(null);
   const palette = useSignal(readPalette());
@@ -43,6 +46,26 @@ export function BenchPlate({ state }: { state: BenchState }) {
       }),
     [palette],
   );
+  useEffect(() => {
+    // Paper is light and of one width, and a canvas does not know that by itself.
+    const { dataset } = document.documentElement;
+    const before = (): void => {
+      dataset['theme'] = 'light';
+      palette.value = readPalette();
+      state.plateWidthPx.value = PAPER_WIDTH_PX;
+    };
+    const after = (): void => {
+      delete dataset['theme'];
+      palette.value = readPalette();
+      state.plateWidthPx.value = outer.current?.clientWidth ?? 0;
+    };
+    addEventListener('beforeprint', before);
+    addEventListener('afterprint', after);
+    return () => {
+      removeEventListener('beforeprint', before);
+      removeEventListener('afterprint', after);
+    };
+  }, [palette, state]);
   const scene = useComputed(() => {
     // Read so that the lanes are made again when a series has grown.
     void state.drawn.value;

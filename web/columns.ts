@@ -98,7 +98,7 @@ export function alignColumns(all: readonly Samples[]): Columns {
     }
     return column;
   });
-  return { xS: Array.from(timesMs, (at) => at / 1000), ys, lone: ys.map(loneRows) };
+  return { xS: timesMs.map((at) => at / 1000), ys, lone: ys.map(loneRows) };
 }
 
 type Gap = readonly [afterMs: number, beforeMs: number];
@@ -114,23 +114,29 @@ function gapsIn(samples: Samples): Gap[] {
   return gaps;
 }
 
-/** All sample times, and one inside each gap for its null to stand in, in order and each once. */
-function uniqueTimes(all: readonly Samples[], gapsOf: readonly (readonly Gap[])[]): Float64Array {
+/** All sample times, and one inside each gap for its null to stand in, in order and each once: a merge of sorted lists. */
+function uniqueTimes(all: readonly Samples[], gapsOf: readonly (readonly Gap[])[]): number[] {
   const lists = [
-    ...all.map((samples) => samples.atMs.filter((_, index) => Number.isFinite(samples.values[index]))),
+    ...all.map(finiteTimes),
     ...gapsOf.map((gaps) => gaps.map(([afterMs, beforeMs]) => (afterMs + beforeMs) / 2)),
-  ];
-  const times = new Float64Array(lists.reduce((length, list) => length + list.length, 0));
-  let filled = 0;
-  for (const list of lists) {
-    times.set(list, filled);
-    filled += list.length;
+  ].filter((list) => list.length > 0);
+  const next = lists.map(() => 0);
+  const times: number[] = [];
+  for (;;) {
+    let earliest = Number.POSITIVE_INFINITY;
+    for (let which = 0; which < lists.length; which++) {
+      const at = lists[which]![next[which]!];
+      if (at !== undefined && at < earliest) earliest = at;
+    }
+    if (earliest === Number.POSITIVE_INFINITY) return times;
+    times.push(earliest);
+    for (let which = 0; which < lists.length; which++)
+      while (lists[which]![next[which]!] === earliest) next[which]!++;
   }
-  times.sort();
-  let kept = 0;
-  for (const at of times) if (kept === 0 || at !== times[kept - 1]) times[kept++] = at;
-  return times.subarray(0, kept);
 }
+
+const finiteTimes = ({ atMs, values }: Samples): readonly number[] =>
+  values.every(Number.isFinite) ? atMs : atMs.filter((_, index) => Number.isFinite(values[index]));
 
 function loneRows(column: readonly (number | null | undefined)[]): number[] {
   const rows: number[] = [];

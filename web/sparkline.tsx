@@ -1,5 +1,5 @@
 import { silenceLimitMs } from './columns.ts';
-import { type Format, fixed } from './format.ts';
+import { type Format, fixed, range } from './format.ts';
 import type { Series } from './series.ts';
 import { STATIONS } from './words.ts';
 
@@ -26,7 +26,7 @@ export function Sparkline(props: SparklineProps) {
   const shown = watched === 't' ? format.shownTemperature : (value: number) => value;
   const points = (series?.atMs ?? [])
     .map((atMs, index) => ({ atMs, value: shown(series!.mean[index]!) }))
-    .filter((point) => point.atMs >= fromMs && point.atMs <= toMs + 1);
+    .filter((point) => point.atMs >= fromMs);
   const what = STATIONS.watched[watched] ?? watched;
   if (!series || points.length === 0) return <span class="n">{STATIONS.sparkNone}</span>;
   const low = Math.min(...points.map((point) => point.value));
@@ -61,7 +61,7 @@ export function Sparkline(props: SparklineProps) {
           <circle class="ink" cx={endX} cy={endY} r={2.6} />
         )}
       </svg>
-      <span class="n">{`${what} ${fixed(low, 1)}–${fixed(high, 1)}`}</span>
+      <span class="n">{`${what} ${fixed(low, 1) === fixed(high, 1) ? fixed(low, 1) : range(low, high, 1)}`}</span>
     </>
   );
 }

@@ -31,7 +31,9 @@ export async function heading(page: Page): Promise<string> {
 
 /** Violations of the accessibility rules, each with where it is. */
 export async function violations(page: Page): Promise<string[]> {
-  const { violations: found } = await new AxeBuilder({ page }).analyze();
+  const { violations: found } = await new AxeBuilder({ page })
+    .options({ resultTypes: ['violations'] })
+    .analyze();
   return found.flatMap((rule) =>
     rule.nodes.map((node) => `${rule.id}: ${node.target.join(' ')}: ${node.html}`),
   );

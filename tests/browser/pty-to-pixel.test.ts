@@ -64,7 +64,7 @@ test('bytes on a serial port become a figure and a pixel at its height', async (
   // A line only shows on the canvas once it is a few pixels long: some seconds of ten minutes. The board keeps on.
   const talking = setInterval(() => speak({ t: 47.31, rh: 21.4 }), 100);
   try {
-    await page.locator('[data-station=rig]').getByText('47.3').waitFor();
+    await page.locator('[data-station=rig]').getByText('47.3', { exact: true }).waitFor();
     await page.locator('[data-lane=lower] .marks .ring').waitFor();
     await expect
       .poll(

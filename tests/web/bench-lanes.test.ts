@@ -116,6 +116,12 @@ describe('the lanes of the bench', () => {
     expect(plain(lane.head?.text)).toBe('127.0 °F');
   });
 
+  test('without a box the upper lane takes a place whose humidity is heard', () => {
+    const silent = { ...ROOM, heardMs: null, quiet: true, values: {}, air: null };
+    expect(vapourLane(facts([silent, RIG])).title).toBe('Water in the chamber air');
+    expect(vapourLane(facts([ROOM, RIG])).title).toBe('Water in the room air');
+  });
+
   test('a bench without readings says so instead of drawing nothing', () => {
     const silent = { ...BOX, heardMs: null, quiet: true, values: {}, air: null };
     expect(vapourLane(facts([silent], 0)).empty).toBe('No reading in this span');

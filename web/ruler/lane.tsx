@@ -2,7 +2,7 @@
  * One lane of the plate: hatch and grid beneath, uPlot's lines and bands in the middle, words and marks on top. It is
  * given a plain description and shares nothing with its sister but the time axis.
  */
-import { useEffect, useRef } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
 import { createLaneChart, type LaneChart } from './lane-chart.ts';
 import { LaneMarks } from './lane-marks.tsx';
 import type { LaneSpec } from './lane-spec.ts';
@@ -26,7 +26,8 @@ export function Lane(props: LaneProps) {
   const { spec, range, leftPx, topPx, widthPx, heightPx } = props;
   const host = useRef<HTMLDivElement>(null);
   const chart = useRef<LaneChart | null>(null);
-  useEffect(() => {
+  // With the marks, not after them: a word must not stand a frame ahead of its line, nor paper miss the line.
+  useLayoutEffect(() => {
     if (!host.current) return;
     chart.current ??= createLaneChart(host.current);
     chart.current.draw({ spec, range, widthPx, heightPx, palette: props.palette });

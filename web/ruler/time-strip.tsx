@@ -26,7 +26,7 @@ export function TimeStrip(props: {
   // Near an edge the box stays inside; its upright does not move with it.
   const boxX = Math.min(widthPx - 2 * half, Math.max(0, nowX - half));
   const free = (tickX: number): boolean =>
-    tickX > 18 && tickX < widthPx - 18 && (!nowShown || Math.abs(tickX - (boxX + half)) > half + 22);
+    tickX > 18 && tickX < widthPx - 18 && (!nowShown || Math.abs(tickX - (boxX + half)) > half + 28);
   return (
     <svg
       class="strip"
