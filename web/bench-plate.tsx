@@ -5,8 +5,9 @@ import { airLane, type LaneFacts, vapourLane } from './bench-lanes.ts';
 import type { BenchState } from './bench-state.ts';
 import { age } from './format.ts';
 import { onPaletteChange, readPalette } from './ruler/palette.ts';
-import { Plate, type PlateHandlers } from './ruler/plate.tsx';
+import { Plate } from './ruler/plate.tsx';
 import { layoutPlate } from './ruler/plate-layout.ts';
+import type { PlateHandlers } from './ruler/plate-props.ts';
 import { PlateTable } from './ruler/plate-table.tsx';
 import { sayPlate } from './ruler/readout.ts';
 import {

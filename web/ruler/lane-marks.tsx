@@ -1,6 +1,6 @@
 /** Words and marks over a lane. Labels stand on the thing they name, with a halo of paper and never a box. */
 import { PLATE } from '../words.ts';
-import type { LaneProps } from './lane.tsx';
+import type { LaneProps } from './lane-props.ts';
 import { type LaneLine, type LaneMark, sayValue } from './lane-spec.ts';
 import { valueNear } from './sample-near.ts';
 import { toY } from './scale.ts';

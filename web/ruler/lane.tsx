@@ -5,22 +5,8 @@
 import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
 import { createLaneChart, type LaneChart } from './lane-chart.ts';
 import { LaneMarks } from './lane-marks.tsx';
-import type { LaneSpec } from './lane-spec.ts';
-import type { Palette } from './palette.ts';
+import type { LaneProps } from './lane-props.ts';
 import { toY } from './scale.ts';
-import type { Range } from './view.ts';
-
-export interface LaneProps {
-  readonly spec: LaneSpec;
-  readonly range: Range;
-  readonly nowMs: number;
-  readonly topPx: number;
-  readonly leftPx: number;
-  readonly widthPx: number;
-  readonly heightPx: number;
-  readonly narrow: boolean;
-  readonly palette: Palette;
-}
 
 export function Lane(props: LaneProps) {
   const { spec, range, leftPx, topPx, widthPx, heightPx } = props;

@@ -1,8 +1,8 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { PLATE } from '../words.ts';
 import { listenToHands } from './gestures.ts';
-import type { Laid } from './plate.tsx';
 import { actOfKey, stepMs } from './plate-keys.ts';
+import type { Laid } from './plate-props.ts';
 import { sayPlate } from './readout.ts';
 
 /** The part that hands and keys touch: a slider over the time that is being read. */

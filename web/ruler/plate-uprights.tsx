@@ -1,7 +1,7 @@
 /** The two uprights through both lanes: now, and the time that is being read. */
 import { PLATE } from '../words.ts';
 import type { LaneSpec } from './lane-spec.ts';
-import type { Laid } from './plate.tsx';
+import type { Laid } from './plate-props.ts';
 
 const xIn = ({ layout, range }: Laid, atMs: number): number =>
   layout.leftPx + (layout.widthPx * (atMs - range.fromMs)) / (range.toMs - range.fromMs);

@@ -1,41 +1,11 @@
 /** Two lanes and the ruler between them that both read off. */
-import type { Format } from '../format.ts';
 import { PLATE } from '../words.ts';
 import { Lane } from './lane.tsx';
-import type { LaneSpec } from './lane-spec.ts';
-import type { Palette } from './palette.ts';
-import { layoutPlate, type PlateLayout } from './plate-layout.ts';
+import { layoutPlate } from './plate-layout.ts';
+import type { PlateProps } from './plate-props.ts';
 import { Surface } from './plate-surface.tsx';
 import { Now, ReadingTime } from './plate-uprights.tsx';
 import { TimeStrip } from './time-strip.tsx';
-import type { Range } from './view.ts';
-
-export interface PlateHandlers {
-  read(atMs: number | null): void;
-  pan(share: number): void;
-  zoom(factor: number, aboutMs: number): void;
-  zoomStep(direction: 'in' | 'out'): void;
-  follow(): void;
-}
-
-export interface PlateProps {
-  readonly upper: LaneSpec;
-  readonly lower: LaneSpec;
-  readonly range: Range;
-  /** Bench time, for words. */
-  readonly clockMs: number;
-  /** Where the upright stands: the same, but walking by whole pixels. */
-  readonly nowMs: number;
-  readonly cursorMs: number | null;
-  readonly outerWidthPx: number;
-  readonly palette: Palette;
-  readonly format: Format;
-  readonly on: PlateHandlers;
-}
-
-export interface Laid extends PlateProps {
-  readonly layout: PlateLayout;
-}
 
 export function Plate(props: PlateProps) {
   const { upper, lower, range, clockMs, nowMs, palette, format } = props;
