@@ -1,5 +1,6 @@
 /** Bundles and starts a process of its own, for what can only be seen from outside: being killed, not being root. */
 import { type ChildProcess, spawn } from 'node:child_process';
+import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { build } from 'esbuild';
@@ -8,6 +9,7 @@ const ROOT = join(import.meta.dirname, '../..');
 /** Inside the project, so that packages with native parts are found from there. */
 const BUNDLE = join(ROOT, 'tests/.out', `storage-child-${process.pid}.mjs`);
 let built: Promise<unknown> | null = null;
+process.once('exit', () => rmSync(BUNDLE, { force: true }));
 
 export async function startChild(
   ...args: string[]
