@@ -110,7 +110,10 @@ test('a port that does not exist is told with what to do, and waited for', async
 describe('options', () => {
   test('an unknown command is answered with a guess', async () => {
     const { code, err } = await run(['replya']);
-    expect([code, err]).toEqual([2, expect.stringMatching(/unknown command 'replya'[\s\S]*Did you mean replay\?/)]);
+    expect([code, err]).toEqual([
+      2,
+      expect.stringMatching(/unknown command 'replya'[\s\S]*Did you mean replay\?/),
+    ]);
   });
   test('a number out of range', async () => {
     const { code, err } = await run(['plan', 'air', '--temperature', '121', '--rh', '50']);

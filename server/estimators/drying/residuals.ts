@@ -21,6 +21,13 @@ const RH_NUGGET = 0.05;
  */
 const RH_LAG_S = 25;
 const RH_PER_C = 0.05;
+/**
+ * While the spool warms through, outer turns, reel and walls give water in ways that six shells do not follow. Counted
+ * by how far the air is ahead of its own past (first order, an hour): per °C, as a share of the level and in %RH.
+ */
+const RH_WARMING_TAU_S = 3600;
+const RH_WARMING_SHARE_PER_C = 0.006;
+const RH_WARMING_PER_C = 0.015;
 /** Hot hours shift a capacitive sensor by and by; above this it counts as hot, °C. */
 const RH_HEAT_S = 6 * 3600;
 const RH_HOT_C = 50;
@@ -55,6 +62,8 @@ export interface Readings {
   readonly saturation: Float64Array;
   /** Share of its heat shift that the humidity sensor has reached, cell by cell. */
   readonly heatShare: Float64Array;
+  /** How far the air is ahead of its last hour, °C, cell by cell. */
+  readonly aheadC: Float64Array;
   readonly companions: number;
   /** Mass and cell temperature about which tare and drift are counted. */
   readonly massZeroG: number;
@@ -89,6 +98,7 @@ export function layOutReadings(
     cells,
     saturation: Float64Array.from(forcing.airC, (airC) => saturation(airC)),
     heatShare: heatShares(forcing),
+    aheadC: aheadOfPast(forcing),
     companions,
     massZeroG: firstMass === undefined ? 0 : cells.massG[firstMass]!,
     cellZeroC: firstMass === undefined ? 0 : cellTemperature(cells, forcing, firstMass),
@@ -104,6 +114,16 @@ function heatShares(forcing: Forcing): Float64Array {
     shares[i] = share;
   }
   return shares;
+}
+
+function aheadOfPast(forcing: Forcing): Float64Array {
+  const ahead = new Float64Array(forcing.count);
+  let past = forcing.beforeC;
+  for (let i = 0; i < forcing.count; i++) {
+    past += (forcing.airC[i]! - past) * (1 - Math.exp(-forcing.lengthS[i]! / RH_WARMING_TAU_S));
+    ahead[i] = Math.abs(forcing.airC[i]! - past);
+  }
+  return ahead;
 }
 
 /** Index of the cell whose end is nearest; −1: at the start, before any cell. */
@@ -164,7 +184,11 @@ function fillHumidity(
     if (cells.clipped[i] && e > 0) e = 0;
     const rateCPerS = i > 0 ? Math.abs(forcing.airC[i]! - forcing.airC[i - 1]!) / forcing.lengthS[i]! : 0;
     const lagging = RH_LAG_S * RH_PER_C * rateCPerS;
-    const s = RH_FIXED + Math.hypot(share, lagging) * Math.max(0, seen);
+    const warming = readings.aheadC[i]!;
+    const s =
+      RH_FIXED +
+      RH_WARMING_PER_C * warming +
+      (Math.hypot(share, lagging) + RH_WARMING_SHARE_PER_C * warming) * Math.max(0, seen);
     const phi = Math.exp(-(forcing.endS[i]! - timeBefore) / RH_TAU_S);
     const innovation = sBefore > 0 ? e - (phi * s * before) / sBefore : e;
     residuals[at++] = bounded(innovation / Math.sqrt(s * s * (1 - phi * phi) + RH_NUGGET * RH_NUGGET));

@@ -1,0 +1,88 @@
+/** One heat-up of a study: the simulated chamber's readings to trackers, truth beside every refit. */
+import type { SoakEstimate } from '../../server/estimators/soak/estimate.ts';
+import { createSoakTracker, type SoakTracker } from '../../server/estimators/soak/tracker.ts';
+import { type ChamberKind, chamberCase, drawChamberRun } from '../../simulators/chamber-draw.ts';
+import { chamberSensors } from '../../simulators/chamber-sensors.ts';
+
+export const WAYS = ['air', 'air+room', 'air+room+bed'] as const;
+export type Way = (typeof WAYS)[number];
+
+export const BAND_C = 1;
+const DRIFT = 0.5;
+const CHECK_S = 240;
+const EVERY_S = 20;
+const PLAIN_H = 12;
+/** Judged until this long after the heat went off. */
+const AFTER_OFF_S = 5 * 3600;
+
+export interface Truth {
+  readonly s: number;
+  readonly airC: number;
+  readonly finalC: number;
+  readonly frameLagC: number;
+  readonly doorOpen: boolean;
+  readonly heatOn: boolean;
+}
+
+export interface Seen {
+  readonly s: number;
+  readonly estimate: SoakEstimate;
+}
+
+export interface SoakCase {
+  readonly seed: number;
+  readonly kind: ChamberKind;
+  readonly heatOnS: number;
+  /** Time of the fan's start or the heat's end, s; null: neither. */
+  readonly eventS: number | null;
+  readonly truth: readonly Truth[];
+  readonly seen: Readonly<Record<Way, readonly Seen[]>>;
+}
+
+/** Half of the runs plain, the rest with doors, a fan or the heat switched off. */
+export const kindOf = (seed: number): ChamberKind =>
+  (['plain', 'doors', 'fan', 'off', 'plain', 'doors', 'fan', 'off', 'plain', 'doors'] as const)[seed % 10]!;
+
+export function runSoakCase(seed: number, kind: ChamberKind = kindOf(seed), hours = PLAIN_H): SoakCase {
+  const wanted = chamberCase(seed, kind);
+  const run = drawChamberRun(wanted);
+  const sensors = chamberSensors(run);
+  const { spec, truth } = run;
+  const off = Number.isFinite(spec.bedOffS);
+  const stopS = off ? spec.bedOffS + AFTER_OFF_S : hours * 3600;
+  const trackers = Object.fromEntries(
+    WAYS.map((way) => [
+      way,
+      createSoakTracker({ station: 'rig', readyBandC: BAND_C, readyDriftCPer10Min: DRIFT }, 0),
+    ]),
+  ) as Record<Way, SoakTracker>;
+  const seen = Object.fromEntries(WAYS.map((way) => [way, [] as Seen[]])) as Record<Way, Seen[]>;
+  const truths: Truth[] = [];
+  for (let s = EVERY_S; s <= stopS; s += EVERY_S) {
+    const reading = sensors.next(EVERY_S);
+    for (const way of WAYS) {
+      const bed = way === 'air+room+bed' ? { bedTemperatureC: reading.tb } : {};
+      trackers[way].observe({ atMs: s * 1000, airTemperatureC: reading.t, ...bed });
+      if (way !== 'air') trackers[way].observeRoom({ atMs: s * 1000, airTemperatureC: reading.roomT });
+    }
+    if (s % CHECK_S !== 0) continue;
+    const end = truth.final();
+    truths.push({
+      s,
+      airC: truth.airC,
+      finalC: end.airC,
+      frameLagC: end.frameC - truth.frameC,
+      doorOpen: truth.doorOpen,
+      heatOn: s >= spec.bedOnS && s < spec.bedOffS,
+    });
+    for (const way of WAYS) seen[way].push({ s, estimate: trackers[way].advance(s * 1000) });
+  }
+  return {
+    seed,
+    kind,
+    heatOnS: spec.bedOnS,
+    eventS: spec.fan?.atS ?? (off ? spec.bedOffS : null),
+    truth: truths,
+    seen,
+  };
+}
