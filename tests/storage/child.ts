@@ -4,12 +4,13 @@ import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { build } from 'esbuild';
+import { afterAll } from 'vitest';
 
 const ROOT = join(import.meta.dirname, '../..');
 /** Inside the project, so that packages with native parts are found from there. */
 const BUNDLE = join(ROOT, 'tests/.out', `storage-child-${process.pid}.mjs`);
 let built: Promise<unknown> | null = null;
-process.once('exit', () => rmSync(BUNDLE, { force: true }));
+afterAll(() => rmSync(BUNDLE, { force: true }));
 
 export async function startChild(
   ...args: string[]
