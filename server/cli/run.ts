@@ -222,9 +222,12 @@ async function serve(
         onLine: (line) => runner.line(line),
         onState: (linkState) => {
           view.sourceChanged(source.id);
-          if (linkState.trouble)
-            log.warn({ source: source.id, code: linkState.trouble.code }, linkState.trouble.sentence);
-          else if (linkState.state === 'open') log.info({ source: source.id }, `${linkState.where} is open.`);
+          const { trouble, state: phase, where } = linkState;
+          if (trouble) {
+            // Each try says it again; once a minute is enough for a log.
+            if (thin(`link ${source.id} ${trouble.code}`).tell)
+              log.warn({ source: source.id, code: trouble.code }, trouble.sentence);
+          } else if (phase === 'open') log.info({ source: source.id }, `${where} is open.`);
         },
       });
       links.push(link);
