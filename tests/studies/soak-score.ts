@@ -7,7 +7,11 @@ export interface Judged {
   readonly s: number;
   readonly steady: boolean;
   readonly finalAirC: { readonly p05: number; readonly p50: number; readonly p95: number } | null;
-  readonly steadyAtS: { readonly p05: number | null; readonly p50: number | null; readonly p95: number | null } | null;
+  readonly steadyAtS: {
+    readonly p05: number | null;
+    readonly p50: number | null;
+    readonly p95: number | null;
+  } | null;
 }
 
 export const AFTER_MINUTES = [30, 60, 120] as const;
@@ -85,12 +89,13 @@ export function scoreSoak(run: SoakCase, way: string, judged: readonly Judged[])
     return { said, real };
   });
   const etas = at.map((both) => {
-    if (!both || trulyS === null || both.real.s >= trulyS || (kind === 'fan' && both.real.s < fanS)) return null;
+    if (!both || trulyS === null || both.real.s >= trulyS || (kind === 'fan' && both.real.s < fanS))
+      return null;
     const left = trulyS - both.real.s;
     const { p05 = null, p50 = null, p95 = null } = both.said.steadyAtS ?? {};
     return {
       error: p50 === null ? Number.POSITIVE_INFINITY : Math.abs(p50 - trulyS) / left,
-      covered: (p05 !== null && p05 <= trulyS) && (p95 === null || p95 >= trulyS),
+      covered: p05 !== null && p05 <= trulyS && (p95 === null || p95 >= trulyS),
     };
   });
   return {

@@ -1,0 +1,163 @@
+/** Eighty draws of the posterior, each run again through the past and on: all bands, times and probabilities come from them. */
+import { solveUpper } from '../drying/cholesky.ts';
+import { BEYOND } from '../drying/quantiles.ts';
+import { antitheticNormals, seededUniform } from '../drying/random.ts';
+import { BLOCK_S, type Blocks, isThere } from './blocks.ts';
+import { finalNodes, stepChamber } from './model.ts';
+import { mayOpen, type OpeningRule } from './opening.ts';
+import { placeOf, type SoakFrame, UNKNOWNS, type Unknown } from './priors.ts';
+import { ASSUMED_BED_C, createWorkbench, type Forcing, simulatePast } from './simulate.ts';
+
+export const DRAWS = 80;
+/** Beside the unknowns: what the two nodes get wrong of the rise still to come, and of the end. */
+const EXTRA = 2;
+const COLUMNS = UNKNOWNS.length + EXTRA;
+/** Share of the rise to come that further, slower parts may add or take, sd. */
+const RISE_ERROR = 0.12;
+const END_ERROR_C = 0.15;
+
+/** The discrepancy's time, s, and its sd beside a small white one, °C. */
+export const DISCREPANCY_S = 1800;
+export const DISCREPANCY_C = 0.15;
+export const NUGGET_C = 0.03;
+
+/** Points of the way ahead, s: five minutes to 2 h, a quarter of an hour to 8 h; then hours to a day, not shown. */
+export const PATH_S: readonly number[] = [
+  ...Array.from({ length: 25 }, (_, i) => 300 * i),
+  ...Array.from({ length: 24 }, (_, i) => 7200 + 900 * (i + 1)),
+];
+const AHEAD_S: readonly number[] = [
+  ...PATH_S,
+  ...Array.from({ length: 16 }, (_, i) => 28_800 + 3600 * (i + 1)),
+];
+const LONGEST_STEP_S = 600;
+
+export interface SoakAnswers {
+  readonly finalAirC: Float64Array;
+  readonly finalFrameC: Float64Array;
+  readonly frameC: Float64Array;
+  readonly wallC: Float64Array;
+  /** Draw by path point. */
+  readonly path: Float64Array;
+  /** s from now (past: negative) at which the air came within the band of its end for good; BEYOND: not within a day. */
+  readonly steadyInS: Float64Array;
+  /** s from now at which the chamber may be opened; BEYOND: not within a day, or the heat is on. */
+  readonly openInS: Float64Array;
+}
+
+export interface DrawInput {
+  readonly blocks: Blocks;
+  readonly forcing: Forcing;
+  readonly frame: SoakFrame;
+  readonly active: readonly Unknown[];
+  readonly centre: Float64Array;
+  /** Cholesky factor of the posterior's precision. */
+  readonly lower: Float64Array;
+  readonly standard: Float64Array;
+  readonly bandC: number;
+  /** Air now, of the likeliest unknowns and half of its distance from the reading, °C. */
+  readonly anchorC: number;
+  readonly opening: OpeningRule;
+}
+
+export const seedOf = (station: string, startMs: number): string => `${station}/soak/${startMs}`;
+export const standardDraws = (seed: string): Float64Array =>
+  antitheticNormals(seededUniform(seed), DRAWS, COLUMNS);
+
+export function spreadInto(
+  active: readonly Unknown[],
+  values: ArrayLike<number>,
+  full: Float64Array,
+): Float64Array {
+  full.fill(0);
+  for (let j = 0; j < active.length; j++) full[placeOf[active[j]!]] = values[j]!;
+  return full;
+}
+
+const createAnswers = (): SoakAnswers => ({
+  finalAirC: new Float64Array(DRAWS),
+  finalFrameC: new Float64Array(DRAWS),
+  frameC: new Float64Array(DRAWS),
+  wallC: new Float64Array(DRAWS),
+  path: new Float64Array(DRAWS * PATH_S.length),
+  steadyInS: new Float64Array(DRAWS),
+  openInS: new Float64Array(DRAWS),
+});
+
+export function drawAhead(input: DrawInput): SoakAnswers {
+  const { blocks, forcing, frame, active, centre, lower, standard, bandC, opening } = input;
+  const bench = createWorkbench();
+  const { chamber, nodes, start } = bench;
+  const n = active.length;
+  const answers = createAnswers();
+  const xi = new Float64Array(n);
+  const z = new Float64Array(UNKNOWNS.length);
+  const past = new Float64Array(forcing.count);
+  const last = forcing.count - 1;
+  const off = forcing.offBlock !== null;
+  const measuredBedC = last >= 0 ? forcing.bedC[last]! : Number.NaN;
+  for (let d = 0; d < DRAWS; d++) {
+    for (let j = 0; j < n; j++) xi[j] = standard[d * COLUMNS + placeOf[active[j]!]]!;
+    solveUpper(lower, n, xi);
+    // The linearisation says nothing about the far tails: no draw goes there.
+    for (let j = 0; j < n; j++) xi[j] = Math.min(4, Math.max(-4, centre[j]! + xi[j]!));
+    simulatePast(bench, frame, spreadInto(active, xi, z), forcing, past);
+    const roomC = (last >= 0 ? forcing.roomC[last]! : forcing.firstAirC) + start.roomOffsetC;
+    const cooledS = off ? Math.max(0, forcing.count - forcing.offBlock!) * BLOCK_S : 0;
+    const bedC = Number.isNaN(measuredBedC)
+      ? roomC + (ASSUMED_BED_C - roomC) * Math.exp(-cooledS / start.bedDecayS)
+      : measuredBedC;
+    const end = finalNodes(chamber, off ? roomC : bedC, roomC);
+    const nowC = nodes.airC;
+    const rise = end.airC - nowC;
+    const error =
+      RISE_ERROR * standard[d * COLUMNS + UNKNOWNS.length]! * rise +
+      END_ERROR_C * standard[d * COLUMNS + UNKNOWNS.length + 1]!;
+    // The draw says what is still to come; where the air is now, the likeliest fit and the reading say better.
+    const finalC = input.anchorC + rise + error;
+    answers.finalAirC[d] = finalC;
+    answers.finalFrameC[d] = end.frameC;
+    answers.frameC[d] = nodes.frameC;
+    answers.wallC[d] = nodes.wallC;
+    let atS = 0;
+    let steadyInS = BEYOND;
+    let openInS = BEYOND;
+    for (let point = 0; point < AHEAD_S.length; point++) {
+      const toS = AHEAD_S[point]!;
+      while (atS < toS) {
+        const dtS = Math.min(LONGEST_STEP_S, toS - atS);
+        // Once off, the bed cools as a body does.
+        const cooling = off ? Math.exp(-(atS + 0.5 * dtS) / start.bedDecayS) : 1;
+        stepChamber(chamber, nodes, dtS, roomC + (bedC - roomC) * cooling, roomC);
+        atS += dtS;
+      }
+      const share = Math.abs(rise) < 1e-6 ? 1 : Math.min(1, Math.max(0, (nodes.airC - nowC) / rise));
+      const airC = input.anchorC + nodes.airC - nowC + share * error;
+      if (point < PATH_S.length) answers.path[d * PATH_S.length + point] = airC;
+      if (Math.abs(finalC - airC) >= bandC) steadyInS = BEYOND;
+      else if (steadyInS === BEYOND) steadyInS = toS;
+      if (off && openInS === BEYOND) {
+        const slow = [nodes.wallC, nodes.frameC];
+        if (opening.surfaceC !== null)
+          slow.push(airC + (opening.surfaceC - nowC) * Math.exp(-toS / start.bedDecayS));
+        if (mayOpen(opening, airC, slow) === 'open') openInS = toS;
+      }
+      // What is found beyond the path stands.
+      if (point >= PATH_S.length && steadyInS < toS && (!off || openInS < BEYOND)) break;
+    }
+    answers.steadyInS[d] = steadyInS > 0 ? steadyInS : -insideSinceS(blocks, finalC, bandC);
+    answers.openInS[d] = openInS;
+  }
+  return answers;
+}
+
+/** For how long the measured air has been within the band of an end, s; doors don't count. */
+function insideSinceS(blocks: Blocks, finalC: number, bandC: number): number {
+  let inside = 0;
+  for (let i = blocks.airC.length - 1; i >= 0; i--) {
+    const airC = blocks.airC[i]!;
+    if (isThere(airC) && !blocks.masked[i] && Math.abs(airC - finalC) >= bandC) break;
+    inside = blocks.airC.length - i;
+  }
+  return Math.max(0, inside - 0.5) * BLOCK_S;
+}
