@@ -27,7 +27,15 @@ const work = mkdtempSync(join(tmpdir(), 'lowdew-firmware-'));
 try {
   const elf = join(work, `${NAME}.elf`);
   // gnu11 for the register names' asm and the section attributes; the two portable files are C11 and tested as such.
-  const flags = ['-std=gnu11', '-Os', '-Wall', '-Wextra', '-Werror', '-mmcu=atmega328p', '-DF_CPU=16000000UL'];
+  const flags = [
+    '-std=gnu11',
+    '-Os',
+    '-Wall',
+    '-Wextra',
+    '-Werror',
+    '-mmcu=atmega328p',
+    '-DF_CPU=16000000UL',
+  ];
   const sizes = ['-fshort-enums', '-ffunction-sections', '-fdata-sections', '-Wl,--gc-sections'];
   run('avr-gcc', ...flags, ...sizes, ...sources, '-o', elf);
   mkdirSync(into, { recursive: true });

@@ -4,7 +4,7 @@
  * noise of 50 nV rms is a published figure.
  */
 import type { Random } from '../random.ts';
-import { CLOCK_HZ, type Chip } from './chip.ts';
+import { type Chip, CLOCK_HZ } from './chip.ts';
 import { type Device, faultOf, isAbsent, type Sense } from './device.ts';
 
 const PERIOD_S = 0.1;

@@ -11,7 +11,7 @@ import type { ReadStation } from '../board.ts';
 import type { Random } from '../random.ts';
 import { type AirFamily, airSensorSlave } from './air-sensor.ts';
 import { bridgeAdc } from './bridge-adc.ts';
-import { CLOCK_HZ, type Chip, type ResetCause, SRAM_BYTES, SRAM_START, startChip } from './chip.ts';
+import { type Chip, CLOCK_HZ, type ResetCause, SRAM_BYTES, SRAM_START, startChip } from './chip.ts';
 import type { Device } from './device.ts';
 import { type FirmwareImage, functionAt, variableAt } from './firmware-image.ts';
 import { i2cBus } from './i2c-bus.ts';
@@ -77,8 +77,7 @@ export function emulatedBoard(options: EmulatedBoardOptions): EmulatedBoard {
       nowS,
       random: random.fork(station),
     });
-  const probe = (key: 'ts' | 'tm') =>
-    temperatureProbe({ pin: PINS[key], key, sense: senseOf('box'), nowS });
+  const probe = (key: 'ts' | 'tm') => temperatureProbe({ pin: PINS[key], key, sense: senseOf('box'), nowS });
   const bus = i2cBus([slave('box', BOX_ADDRESS), slave('room', ROOM_ADDRESS)]);
   const probes = { ts: probe('ts'), tm: probe('tm') };
   const bridge = bridgeAdc({

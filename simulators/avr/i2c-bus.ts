@@ -1,6 +1,6 @@
 /** The I2C bus: hands the board's transfers to whichever slave has the address, in the time they take at 9 bits a byte. */
 import type { TWIEventHandler } from 'avr8js';
-import { CLOCK_HZ, type Chip } from './chip.ts';
+import { type Chip, CLOCK_HZ } from './chip.ts';
 import type { Device } from './device.ts';
 
 export interface I2cSlave {

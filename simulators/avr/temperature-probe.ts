@@ -3,7 +3,7 @@
  * checksum. Times and memory map are the maker's data sheet's (from memory); the checksum's example is in the tests.
  */
 import { PinState } from 'avr8js';
-import { CLOCK_HZ, type Chip } from './chip.ts';
+import { type Chip, CLOCK_HZ } from './chip.ts';
 import { type Device, faultOf, isAbsent, type Sense } from './device.ts';
 
 /** A low pulse this long is a reset; up to 15 µs a one or a read slot; between them a nought. */

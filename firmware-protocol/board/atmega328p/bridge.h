@@ -1,4 +1,4 @@
-/* The bridge ADC (HX711 class, gain 128): sums up its conversions until it is asked. */
+/* The bridge ADC (HX711 class, gain 128): sums up its conversions while it is listened to, until it is asked. */
 #ifndef BRIDGE_H
 #define BRIDGE_H
 
@@ -8,7 +8,11 @@
 
 void bridge_start(void);
 
-/* A conversion waits to be fetched. */
+/* Whether conversions are wanted now: over a minute's interval the mean of the minute would be half a minute old. */
+void bridge_listen(uint8_t on);
+#define BRIDGE_LISTEN_MS 2000
+
+/* A conversion that is wanted waits to be fetched. */
 uint8_t bridge_is_ready(void);
 
 /* Fetches it; only when it is ready. */

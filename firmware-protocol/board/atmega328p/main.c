@@ -139,19 +139,29 @@ static void report(uint32_t now) {
   send(&line);
 }
 
+/* Whether it is time for something, or else when that will be, if it is the earliest so far. */
+static uint8_t is_time(uint32_t now, uint32_t at, uint32_t *next) {
+  if (has_passed(now, at)) return 1;
+  if (has_passed(*next, at)) *next = at;
+  return 0;
+}
+
 /* Does what is due, and says when the next thing is. */
 static uint32_t advance(uint32_t now) {
-  if (air_asked && has_passed(now, due_ms) && has_passed(now, air_asked_ms + AIR_SENSOR_MS)) {
+  uint32_t next = now + interval_ms;
+  if (air_asked && is_time(now, due_ms, &next) && is_time(now, air_asked_ms + AIR_SENSOR_MS, &next)) {
     report(now);
     air_asked = 0;
     due_ms += interval_ms;
     if (has_passed(now, due_ms)) due_ms = now + interval_ms;
   }
-  if (!probes_asked && has_passed(now, due_ms - ASK_PROBES_BEFORE_MS)) ask_probes(now);
-  if (!air_asked && has_passed(now, due_ms - ASK_AIR_BEFORE_MS)) ask_air(uptime());
-  uint32_t next = air_asked ? due_ms : due_ms - ASK_AIR_BEFORE_MS;
-  if (air_asked && !has_passed(next, air_asked_ms + AIR_SENSOR_MS)) next = air_asked_ms + AIR_SENSOR_MS;
-  if (!probes_asked) next = due_ms - ASK_PROBES_BEFORE_MS;
+  if (!probes_asked && is_time(now, due_ms - ASK_PROBES_BEFORE_MS, &next)) ask_probes(now);
+  bridge_listen(is_time(now, due_ms - BRIDGE_LISTEN_MS, &next));
+  if (!air_asked && is_time(now, due_ms - ASK_AIR_BEFORE_MS, &next)) {
+    ask_air(uptime());
+    is_time(now, due_ms, &next);
+    is_time(now, air_asked_ms + AIR_SENSOR_MS, &next);
+  }
   return next;
 }
 

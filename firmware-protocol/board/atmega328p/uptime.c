@@ -13,7 +13,7 @@ static volatile uint32_t uptime_ms;
 static uint16_t counted_ticks;
 static uint8_t rest;
 
-/* In two steps of 16 bits, which are a third of one of 32: this is done at every waking up. */
+/* One short division at most, and none where little time has passed: this is done at every waking up. */
 static void count(void) {
   const uint16_t now = TCNT1;
   uint16_t ticks = now - counted_ticks;
@@ -22,9 +22,9 @@ static void count(void) {
     uptime_ms += (uint32_t)(ticks / TICK_DENOMINATOR) * TICK_NUMERATOR;
     ticks %= TICK_DENOMINATOR;
   }
-  const uint16_t parts = ticks * TICK_NUMERATOR + rest;
-  uptime_ms += parts / TICK_DENOMINATOR;
-  rest = parts % TICK_DENOMINATOR;
+  uint16_t parts = ticks * TICK_NUMERATOR + rest;
+  for (; parts >= TICK_DENOMINATOR; parts -= TICK_DENOMINATOR) uptime_ms++;
+  rest = (uint8_t)parts;
 }
 
 static volatile uint8_t woken;
