@@ -18,7 +18,8 @@ import type {
   Transition,
   UserEntry,
 } from './records.ts';
-import { createSpoolDesk, type Entered, type SpoolView } from './spool-desk.ts';
+import { createSpoolDesk, type SpoolView } from './spool-desk.ts';
+import type { Entered } from './spool-entries.ts';
 
 export interface Outcome {
   /** The reading as a record; null for a hello, a repeated line, or a station the bench does not know. */
@@ -39,6 +40,8 @@ export interface Engine {
   recall(station: string, values: Readonly<Record<string, number>>, at: Instant): void;
   /** What a person enters: a weigh-in, a lid, a spool put in or taken out. */
   enter(entry: UserEntry, at: Instant): Entered;
+  /** What `enter` would answer, without doing it. */
+  judge(entry: UserEntry): Entered;
   dryingRecords(at: Instant): readonly DryingRecord[];
   /** Once a minute: estimates fitted since, for history, and what changed. */
   minute(at: Instant): Outcome;
@@ -201,6 +204,7 @@ export function createEngine(bench: BenchConfig, saved: SavedEngine = { drying: 
       return { at: new Date(atMs).toISOString(), kind: 'air', station: id, ...pickFacts(facts) };
     },
     recall: (station, values, at) => spools.reading({ station, values }, at),
+    judge: (entry) => spools.judge(entry),
     enter: (entry, at) => spools.enter(entry, at),
     dryingRecords: (at) => spools.records(at),
     minute: (at) => ({ ...NOTHING, ...spools.news(at) }),

@@ -7,7 +7,7 @@ import type { Clock, Instant } from './clock.ts';
 import type { Engine, Outcome } from './engine.ts';
 import { decodeSourceLine, type SourceLines } from './intake/source-lines.ts';
 import type { Sample, Transition, UserEntry } from './records.ts';
-import type { Entered } from './spool-desk.ts';
+import type { Entered } from './spool-entries.ts';
 
 /** A line as the serial room gives it out. */
 export interface ReceivedLine {

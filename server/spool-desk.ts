@@ -7,6 +7,7 @@
  */
 import type { Instant } from './clock.ts';
 import { type BenchConfig, SPOOL_ROLES, type SpoolConfig, type StationConfig } from './config/bench.ts';
+import { estimateSamples, shifted, toRecord } from './drying-records.ts';
 import type { DryingState } from './estimators/drying/state.ts';
 import {
   createDryingTracker,
@@ -15,20 +16,14 @@ import {
   type DryingTracker,
 } from './estimators/drying/tracker.ts';
 import { findMaterial } from './physics/materials.ts';
-import type { DryingRecord, ReadingRecord, Sample, TimeBand, Transition, UserEntry } from './records.ts';
-
-/** What became of an entry; a refusal says what to do. */
-export type Entered =
-  | { readonly ok: true; readonly spools: readonly string[] }
-  | {
-      readonly ok: false;
-      readonly reason: 'unknown-kind' | 'unknown-name' | 'bad-value';
-      readonly detail: string;
-    };
+import type { DryingRecord, ReadingRecord, Sample, Transition, UserEntry } from './records.ts';
+import { type Entered, eventOf, judgeEntry } from './spool-entries.ts';
 
 export interface SpoolDesk {
   /** A reading as the station took it in; flagged values are left out. */
   reading(record: Pick<ReadingRecord, 'station' | 'values' | 'flagged'>, at: Instant): void;
+  /** What `enter` would answer, without doing it. */
+  judge(entry: UserEntry): Entered;
   enter(entry: UserEntry, at: Instant): Entered;
   records(at: Instant): readonly DryingRecord[];
   /** Samples of estimates fitted since last asked, for history; and state names that changed. */
@@ -50,40 +45,6 @@ interface Desk {
   tracker: DryingTracker | null;
   keptFitMs: number | null;
   toldState: DryingEstimate['state'] | null;
-}
-
-/** Series of a spool's estimates in history, beside its station's own keys: `gear.moisture_p50`. */
-export function estimateSamples(estimate: DryingEstimate): readonly Sample[] {
-  const {
-    moistureWtPercent: w,
-    wettestTurnWtPercent: wet,
-    readyOuterG: ready,
-    floorWtPercent: floor,
-  } = estimate;
-  const values: [string, number | undefined][] = [
-    ['moisture_p05', w.p05],
-    ['moisture_p50', w.p50],
-    ['moisture_p95', w.p95],
-    ['wettest_p50', wet.p50],
-    ['wettest_p95', wet.p95],
-    ['ready_g_p05', ready.p05],
-    ['ready_g_p50', ready.p50],
-    ['floor_p50', floor?.p50],
-    ['p_dry', estimate.pDry],
-  ];
-  return values.flatMap(([key, value]) =>
-    value === undefined
-      ? []
-      : [
-          {
-            station: estimate.station,
-            key: `${estimate.spool}.${key}`,
-            atMs: Math.round(estimate.atMs),
-            value,
-            flagged: false,
-          },
-        ],
-  );
 }
 
 export function dryingSetup(spool: SpoolConfig, station: StationConfig, companions: number): DryingSetup {
@@ -147,9 +108,7 @@ export function createSpoolDesk(
       estimate: desk.tracker ? shifted(desk.tracker.advance(atMs), shiftMs) : null,
     }));
   };
-  const text = (value: unknown): string | null => (typeof value === 'string' ? value : null);
-  const amount = (value: unknown): number | null =>
-    typeof value === 'number' && Number.isFinite(value) ? value : null;
+  const judge = (entry: UserEntry): Entered => judgeEntry(entry, bench.spools, bench.stations);
 
   return {
     reading(record, at) {
@@ -172,60 +131,14 @@ export function createSpoolDesk(
       }
     },
 
+    judge,
     enter(entry, at) {
+      const judged = judge(entry);
+      if (!judged.ok) return judged;
       const atMs = steady(at);
-      const refuse = (reason: (Entered & { ok: false })['reason'], detail: string): Entered => ({
-        ok: false,
-        reason,
-        detail,
-      });
-      const spoolId = text(entry['spool']);
-      const named = desks.filter(({ spool }) => spool.id === spoolId);
-      if (
-        ['weigh-in', 'spool-in', 'spool-out', 'bagged', 'run-start'].includes(entry.kind) &&
-        named.length === 0
-      )
-        return refuse('unknown-name', `No spool is called "${spoolId ?? ''}".`);
-      switch (entry.kind) {
-        case 'weigh-in': {
-          const massG = amount(entry['massG']);
-          const resolutionG = amount(entry['resolutionG']) ?? 1;
-          if (massG === null || !(massG > 0 && massG < 50_000))
-            return refuse(
-              'bad-value',
-              'A weigh-in needs massG, the whole spool with its reel, in grams (0–50000).',
-            );
-          if (!(resolutionG > 0 && resolutionG <= 100))
-            return refuse('bad-value', 'resolutionG is the step of the scale in grams, 0–100.');
-          for (const desk of named)
-            trackerOf(desk, atMs).event({ kind: 'weigh-in', atMs, massG, resolutionG });
-          return { ok: true, spools: named.map(({ spool }) => spool.id) };
-        }
-        case 'spool-in':
-        case 'spool-out':
-        case 'bagged':
-        case 'run-start': {
-          const { kind } = entry;
-          for (const desk of named) trackerOf(desk, atMs).event({ kind, atMs });
-          return { ok: true, spools: named.map(({ spool }) => spool.id) };
-        }
-        case 'lid': {
-          const station = text(entry['station']);
-          const inside = desks.filter(({ spool }) => spool.station === station);
-          if (station === null || !stations.has(station))
-            return refuse('unknown-name', `No station is called "${station ?? ''}".`);
-          const openS = amount(entry['openS']);
-          if (openS !== null && !(openS > 0 && openS <= 86_400))
-            return refuse('bad-value', 'openS is how long the lid was open, in seconds (0–86400).');
-          for (const desk of inside)
-            trackerOf(desk, atMs).event(
-              openS === null ? { kind: 'lid', atMs } : { kind: 'lid', atMs, openS },
-            );
-          return { ok: true, spools: inside.map(({ spool }) => spool.id) };
-        }
-        default:
-          return refuse('unknown-kind', `"${entry.kind}" is nothing that can be entered.`);
-      }
+      for (const desk of desks.filter(({ spool }) => judged.spools.includes(spool.id)))
+        trackerOf(desk, atMs).event(eventOf(entry, atMs));
+      return judged;
     },
 
     records(at) {
@@ -258,54 +171,5 @@ export function createSpoolDesk(
       Object.fromEntries(
         desks.flatMap((desk) => (desk.tracker ? [[desk.spool.id, desk.tracker.save()]] : [])),
       ),
-  };
-}
-
-/** Steady time to the wall's, where the clock was set since. */
-function shifted(estimate: DryingEstimate, shiftMs: number): DryingEstimate {
-  if (shiftMs === 0) return estimate;
-  const move = (ms: number | null): number | null => (ms === null ? null : ms + shiftMs);
-  const times = (band: DryingEstimate['dryAtMs']) => ({
-    p05: move(band.p05),
-    p50: move(band.p50),
-    p95: move(band.p95),
-  });
-  return {
-    ...estimate,
-    atMs: estimate.atMs + shiftMs,
-    dryAtMs: times(estimate.dryAtMs),
-    dryThroughAtMs: times(estimate.dryThroughAtMs),
-    dryCalledMs: move(estimate.dryCalledMs),
-    runStartMs: move(estimate.runStartMs),
-    fittedMs: estimate.fittedMs + shiftMs,
-    forecast: estimate.forecast.map((point) => ({ ...point, atMs: point.atMs + shiftMs })),
-  };
-}
-
-function toRecord(estimate: DryingEstimate, wallMs: number): DryingRecord {
-  const at = (ms: number | null): string | null =>
-    ms === null ? null : new Date(Math.round(ms)).toISOString();
-  const times = (band: DryingEstimate['dryAtMs']): TimeBand => ({
-    p05: at(band.p05),
-    p50: at(band.p50),
-    p95: at(band.p95),
-  });
-  return {
-    at: new Date(wallMs).toISOString(),
-    kind: 'drying',
-    station: estimate.station,
-    spool: estimate.spool,
-    state: estimate.state,
-    limitWtPercent: estimate.limitWtPercent,
-    moistureWtPercent: estimate.moistureWtPercent,
-    wettestTurnWtPercent: estimate.wettestTurnWtPercent,
-    readyOuterG: estimate.readyOuterG,
-    dryAt: times(estimate.dryAtMs),
-    dryAtReason: estimate.dryAtReason,
-    dryThroughAt: times(estimate.dryThroughAtMs),
-    dryThroughAtReason: estimate.dryThroughAtReason,
-    floorWtPercent: estimate.floorWtPercent,
-    pDry: estimate.pDry,
-    pNever: estimate.pNever,
   };
 }

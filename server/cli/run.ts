@@ -119,7 +119,8 @@ async function serve(
   const history = openHistory({
     open,
     path: join(folder, 'history.sqlite'),
-    clock: realClock,
+    // A story's readings are rolled up in the story's time.
+    clock,
     onNote: note,
     onTrouble: (trouble) => (trouble ? log.error(trouble.sentence) : log.info('History is written again.')),
   });
@@ -170,12 +171,12 @@ async function serve(
   };
   const enter = (entry: UserEntry) => {
     const at = clock.now();
-    const entered = runner.enter(entry, at);
-    if (!entered.ok) return entered;
-    // Written down before it is acknowledged; both files hold it, the diary for people, the capture for replays.
+    const judged = engine.judge(entry);
+    if (!judged.ok) return judged;
+    // Written down before it counts and is acknowledged; the diary is for people, the capture for replays.
     state.enter(at.wallMs, entry.kind, entry as Json);
     capture.user(at.wallMs, entry);
-    return entered;
+    return runner.enter(entry, at);
   };
 
   if (simulated && command.pastHours > 0) {

@@ -1,7 +1,7 @@
 /**
  * The run's past in bounded memory: block means on the model's own time grid.
  *
- * A cell is a minute in the first hour and for ten minutes after a lid, five minutes to six hours, ten after. Every
+ * A cell is a minute in the first half hour and for five minutes after a lid, five minutes to four hours, ten after. Every
  * reading moves the mean of exactly one cell, so every reading counts and none is kept.
  */
 
@@ -95,13 +95,13 @@ export function createHistory(minutesOnly = false): History {
 }
 
 /** For this long after a lid the grid is fine and for two minutes of it humidity is not believed. */
-const FINE_AFTER_LID_S = 600;
+const FINE_AFTER_LID_S = 300;
 const MASK_AFTER_LID_S = 150;
 
 /** Run time at which the cell that began at `fromS` ends. */
 export function cellEndS(history: History, fromS: number): number {
-  const fine = history.minutesOnly || fromS < 3600 || fromS - history.lidAtS < FINE_AFTER_LID_S;
-  const length = fine ? 60 : fromS < 21_600 ? 300 : 600;
+  const fine = history.minutesOnly || fromS < 1800 || fromS - history.lidAtS < FINE_AFTER_LID_S;
+  const length = fine ? 60 : fromS < 14_400 ? 300 : 600;
   return (Math.floor(fromS / length + 1e-9) + 1) * length;
 }
 

@@ -134,6 +134,19 @@ export const SPREAD = {
   supplyPlace: 0.03, // the room's sensor does not sit at the box's inlet
 } as const;
 
+/**
+ * Tables are measured wetting or between the branches; a drying polymer holds 10–20 % more at the same humidity
+ * (physics of glassy polymers, judgement): half of that on the scale.
+ */
+const DRYING_BRANCH = 1.07;
+/**
+ * Isotherms are fitted between 20 and 90 %RH, and the first water is bound most tightly: below 10 %RH the true slope is
+ * 0.8–1.5 of the table's (for nylon J. Appl. Polym. Sci. 42 (1991) 2417 tends that way). As a turn of B about 50 %RH:
+ */
+const CURVATURE_MEAN = -0.2;
+const CURVATURE_LEAST = 0.4;
+const curvatureSd = (priors: Priors): number => Math.max(priors.setup.material.curvatureSigma, CURVATURE_LEAST);
+
 /** Air assumed where no room sensor tells: 23 °C, 45 %RH, as reduced vapour density g/m³. */
 export const ASSUMED_ROOM_G_PER_M3 = 9.25;
 
@@ -259,10 +272,13 @@ export function applyUnknowns(
   member.diffusivityScale = Math.exp(material.diffusivitySigmaLn * of('diffusivity'));
   // A = s·w50·(1 − B/2)/0.5: scale and curvature turn about the point at 50 %RH.
   const { slopeWtPercent, curvature } = material.reduced;
-  const B = Math.min(0.9, curvature + material.curvatureSigma * of('curvature'));
+  const B = Math.min(0.9, curvature + CURVATURE_MEAN + curvatureSd(priors) * of('curvature'));
   member.curvature = B;
   member.slopeWtPercent =
-    (Math.exp(material.isothermScaleSigmaLn * of('isotherm')) * slopeWtPercent * (1 - 0.5 * B)) /
+    (DRYING_BRANCH *
+      Math.exp(material.isothermScaleSigmaLn * of('isotherm')) *
+      slopeWtPercent *
+      (1 - 0.5 * B)) /
     (1 - 0.5 * curvature);
   member.ventM3PerS = (box.ventLPerMin * Math.exp(box.ventSd * of('vent'))) / 60_000;
   member.volumeM3 = 0.001 * box.volumeL * Math.exp(box.volumeSd * of('volume'));

@@ -57,7 +57,7 @@ export interface RefitAnswer {
 
 /** Cold fits start from the prior and may have far to go; warm ones follow the data. */
 const COLD_ITERATIONS = 5;
-const WARM_ITERATIONS = 2;
+const WARM_ITERATIONS = 1;
 const TOLERATED_MEAN_SQUARE = 1.5;
 
 export function refit(input: RefitInput): RefitAnswer {
