@@ -70,10 +70,17 @@ export function samplesOf(
       continue;
     }
     const minFirst = Math.abs(previous - min) <= Math.abs(previous - max);
-    const spreadMs = Math.min(series.bucketMs, (series.atMs[index + 1] ?? at + series.bucketMs) - at) / 2;
-    atMs.push(at, at + spreadMs);
+    const lastsMs = (series.atMs[index + 1] ?? series.newest?.atMs ?? at + series.bucketMs) - at;
+    atMs.push(at, at + Math.max(1, Math.min(series.bucketMs, lastsMs) / 2));
     values.push(minFirst ? min : max, minFirst ? max : min);
     previous = minFirst ? max : min;
+  }
+  // The line ends at the newest reading, not at the extremes of its bucket.
+  const { newest } = series;
+  const lastMs = atMs.at(-1);
+  if (newest && lastMs !== undefined && end === series.atMs.length && newest.atMs > lastMs) {
+    atMs.push(newest.atMs);
+    values.push(take === 'line' ? newest.value : values.at(-1)!);
   }
   return { atMs, values, silenceMs };
 }

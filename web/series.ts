@@ -16,6 +16,8 @@ export interface Series {
   readonly max: number[];
   /** Readings in the newest bucket, for its mean. */
   newestCount: number;
+  /** The newest reading itself, which its bucket's figures do not tell. */
+  newest: { readonly atMs: number; readonly value: number } | null;
 }
 
 export const emptySeries = (bucketMs: number): Series => ({
@@ -25,6 +27,7 @@ export const emptySeries = (bucketMs: number): Series => ({
   mean: [],
   max: [],
   newestCount: 0,
+  newest: null,
 });
 
 export type Taken = 'appended' | 'merged' | 'too-old' | 'no-number';
@@ -38,6 +41,7 @@ export function takePoint(series: Series, atMs: number, value: number): Taken {
   const last = series.atMs.length - 1;
   const newestMs = series.atMs[last];
   if (newestMs !== undefined && atMs < newestMs) return 'too-old';
+  if (series.newest === null || atMs >= series.newest.atMs) series.newest = { atMs, value };
   if (
     newestMs !== undefined &&
     Math.floor(newestMs / series.bucketMs) === Math.floor(atMs / series.bucketMs)
@@ -84,7 +88,10 @@ export function spliceHistory(series: Series, answer: HistoryAnswer, key: string
   series.min.splice(start, end - start, ...fetched.min);
   series.mean.splice(start, end - start, ...fetched.mean);
   series.max.splice(start, end - start, ...fetched.max);
-  if (start + fetched.atMs.length === series.atMs.length) series.newestCount = 1;
+  if (start + fetched.atMs.length === series.atMs.length) {
+    series.newestCount = 1;
+    series.newest = { atMs: lastMs, value: fetched.mean.at(-1)! };
+  }
   const surplus = series.atMs.length - MAX_BUCKETS;
   if (surplus > 0) forgetBefore(series, series.atMs[surplus]!);
 }

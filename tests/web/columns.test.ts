@@ -207,6 +207,19 @@ describe('thinning', () => {
     expect(Math.abs(spikeMs - (MONTH_MS * 12_345) / 20_000)).toBeLessThanOrEqual(bucketMs);
   });
 
+  test('the line ends at the newest reading, at its own time and height', () => {
+    const series = seriesOf(10_000, [
+      [0, 5],
+      [1000, 9],
+      [2000, 1],
+      [8000, 6],
+    ]);
+    const { atMs, values } = samplesOf(series, 'line', 60_000);
+    expect([atMs.at(-1), values.at(-1)]).toEqual([8000, 6]);
+    expect([Math.min(...values), Math.max(...values)]).toEqual([1, 9]);
+    expect(samplesOf(series, 'high', 60_000)).toMatchObject({ atMs: [0, 8000], values: [9, 9] });
+  });
+
   test('a dip survives as well, and the order inside a bucket carries the line on without a needless zigzag', () => {
     const readings = [
       [0, 10],
@@ -217,7 +230,7 @@ describe('thinning', () => {
       [2100, 4],
     ] as const;
     const { values } = samplesOf(seriesOf(1000, readings), 'line', 5000);
-    expect(values).toEqual([10, 10, 4, 4]);
+    expect(values).toEqual([10, 10, 4, 4, 4]);
   });
 
   test('the edges of a band take their outermost readings', () => {

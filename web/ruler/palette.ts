@@ -7,15 +7,23 @@ export interface Palette {
 }
 
 export function readPalette(): Palette {
-  const style = getComputedStyle(document.documentElement);
-  const colour = (name: string): string => style.getPropertyValue(name).trim();
-  return {
+  // Through an element's own colour, so that a canvas gets a plain one whatever the token is made of.
+  const probe = document.documentElement.appendChild(document.createElement('i'));
+  probe.style.setProperty('forced-color-adjust', 'none');
+  const style = getComputedStyle(probe);
+  const colour = (name: string): string => {
+    probe.style.color = `var(${name})`;
+    return style.color;
+  };
+  const palette = {
     line: { water: colour('--water'), heat: colour('--heat') },
     band: {
       water: [colour('--water-1'), colour('--water-2')],
       heat: [colour('--heat-1'), colour('--heat-2')],
     },
-  };
+  } as const;
+  probe.remove();
+  return palette;
 }
 
 /** Calls when colours may have changed: scheme, contrast, forced colours. */
