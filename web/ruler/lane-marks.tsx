@@ -7,6 +7,8 @@ import { toY } from './scale.ts';
 
 /** A generous width for one character of a label. */
 const CHARACTER_PX = 6.8;
+/** Where along the span a second line may be named, the best place first. */
+const NAME_PLACES = [0.03, 0.13, 0.23, 0.33, 0.43, 0.53] as const;
 /** Width that the newest value's words and *now* take. */
 const HEAD_WORDS_PX = 150;
 /** A word beside a line needs this much height free of the next line. */
@@ -50,8 +52,8 @@ export function LaneMarks(props: LaneProps) {
       {spec.limit && (
         <Level mark={spec.limit} y={y(spec.limit.value)} widthPx={widthPx} narrow={narrow} bold />
       )}
-      {dotted.map((line) => (
-        <LineName line={line} key={line.name} x={x} y={y} {...props} />
+      {dotted.map((line, index) => (
+        <LineName line={line} order={index} key={line.name} x={x} y={y} {...props} />
       ))}
       {spec.empty !== null && spec.silence === null && (
         <text class="i halo" x={widthPx / 2} y={heightPx / 2} text-anchor="middle">
@@ -163,7 +165,12 @@ function Silence(
 
 /** A second line is named where it is, a little right of its beginning, on the side away from the first. */
 function LineName(
-  props: LaneProps & { line: LaneLine; x: (atMs: number) => number; y: (value: number) => number },
+  props: LaneProps & {
+    line: LaneLine;
+    order: number;
+    x: (atMs: number) => number;
+    y: (value: number) => number;
+  },
 ) {
   const { line, spec, range, heightPx, widthPx } = props;
   const beyond = (value: number): boolean => value > spec.scale.high || value < spec.scale.low;
@@ -188,9 +195,12 @@ function LineName(
     );
   }
   const firstMs = Math.max(range.fromMs, line.atMs[0] ?? range.fromMs);
-  const atMs = firstMs + 0.03 * (range.toMs - range.fromMs);
-  const value = valueNear(line, atMs);
-  if (value === null) return null;
+  // Each a little further along, so that lines that lie together keep their names apart; past gaps where there are any.
+  const spanMs = range.toMs - range.fromMs;
+  const places = NAME_PLACES.map((share) => firstMs + (share + 0.09 * props.order) * spanMs);
+  const atMs = places.find((place) => valueNear(line, place) !== null);
+  const value = atMs === undefined ? null : valueNear(line, atMs);
+  if (atMs === undefined || value === null) return null;
   const own = props.y(value);
   const main = spec.lines[0];
   const other = main === undefined || main === line ? null : valueNear(main, atMs);
