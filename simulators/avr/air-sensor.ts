@@ -43,7 +43,7 @@ export function airSensorSlave(options: AirSensorOptions): I2cSlave {
   let command: number[] = [];
   let answer: number[] = [];
   let readyS = Number.POSITIVE_INFINITY;
-  let words: [number, number] = [0, 0];
+  let words: readonly number[] = [0x6666, 0x8000];
 
   const prepare = (bytes: number[], inS: number): void => {
     answer = bytes;
@@ -52,13 +52,18 @@ export function airSensorSlave(options: AirSensorOptions): I2cSlave {
 
   function measure(): void {
     const reading = sense();
-    const { t = 25, rh = 50 } = reading.values;
     const faults = [faultOf(reading, 't'), faultOf(reading, 'rh')] as const;
-    if (!faults.includes('stuck')) {
-      const shares = [(t + 45) / 175, family === 'sht4x' ? (rh + 6) / 125 : rh / 100];
-      // The last bit is noise in any sensor.
-      words = shares.map((share) => toWord(share + random.below(2) / 65_535)) as [number, number];
-    }
+    const { t, rh } = reading.values;
+    const shares = [
+      t === undefined ? undefined : (t + 45) / 175,
+      rh === undefined ? undefined : family === 'sht4x' ? (rh + 6) / 125 : rh / 100,
+    ];
+    // A value that a fault stands for keeps its last word; the last bit of the others is noise, as in any sensor.
+    if (!faults.includes('stuck'))
+      words = words.map((word, i) => {
+        const share = shares[i];
+        return share === undefined ? word : toWord(share + random.below(2) / 65_535);
+      });
     const bytes = words.flatMap((word, i) =>
       withCrc(faults[i] === 'range' ? NONSENSE : word, faults[i] === 'crc' ? 0x10 : 0),
     );

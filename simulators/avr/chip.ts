@@ -2,8 +2,8 @@
  * An ATmega328P at 16 MHz from one reset to the next, on the avr8js emulator: processor, the peripherals that the
  * firmware uses, and a run loop that does not spend host time on waiting.
  *
- * Two kinds of waiting are stepped over, cycle for cycle: SLEEP, to the next event of the peripherals; and the delay
- * loops of avr-libc (a register counted down to nought), as far as no event falls into them.
+ * Waiting is stepped over, cycle for cycle: SLEEP, to the next event of the peripherals; the delay loops of avr-libc (a
+ * register counted down to nought) and a jump to itself, as far as no event falls into them.
  */
 import {
   ADCMuxInputType,
@@ -49,9 +49,12 @@ const SLEEP = 0x9588;
 const BRNE_BACK = 0xf7f1;
 /** Cycles a tick of Timer1 by the clock bits of TCCR1B; stopped and outside clocks have no quiet time to skip. */
 const TIMER_DIVIDERS = [0, 1, 8, 64, 256, 1024, 0, 0] as const;
+/** RJMP to itself, which is where a program ends. */
+const RJMP_SELF = 0xcfff;
+const RJMP_CYCLES = 2;
 const DEC_CYCLES = 3;
 const SBIW_CYCLES = 4;
-const WAIT = { none: 0, sleep: 1, dec: 2, sbiw: 3 } as const;
+const WAIT = { none: 0, sleep: 1, dec: 2, sbiw: 3, spin: 4 } as const;
 
 /** What avr8js keeps to itself: the queue of coming events, the timer's own event, how an interrupt's flag is cleared. */
 interface Coming {
@@ -103,6 +106,7 @@ function findWaits(program: Uint16Array): Uint8Array {
   for (let pc = 0; pc < program.length - 1; pc++) {
     const word = program[pc] as number;
     if (word === SLEEP) waits[pc] = WAIT.sleep;
+    else if (word === RJMP_SELF) waits[pc] = WAIT.spin;
     else if (program[pc + 1] !== BRNE_BACK) continue;
     else if ((word & 0xfe0f) === 0x940a) waits[pc] = WAIT.dec;
     // SBIW of 1 only.
@@ -150,7 +154,9 @@ export function startChip(options: ChipOptions): Chip {
   };
 
   function stepOver(wait: number, end: number): void {
-    if (wait === WAIT.dec) {
+    if (wait === WAIT.spin) {
+      cpu.cycles += turnsToSkip(Number.MAX_SAFE_INTEGER, RJMP_CYCLES, end) * RJMP_CYCLES;
+    } else if (wait === WAIT.dec) {
       const register = ((program[cpu.pc] as number) >> 4) & 31;
       const value = cpu.data[register] as number;
       const skipped = turnsToSkip(value || 256, DEC_CYCLES, end);

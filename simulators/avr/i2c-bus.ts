@@ -1,7 +1,10 @@
 /** The I2C bus: hands the board's transfers to whichever slave has the address, in the time they take at 9 bits a byte. */
-import type { TWIEventHandler } from 'avr8js';
+import { type TWIEventHandler, twiConfig } from 'avr8js';
 import { type Chip, CLOCK_HZ } from './chip.ts';
 import type { Device } from './device.ts';
+
+/** The bit that switches the interface on. */
+const TWEN = 0x04;
 
 export interface I2cSlave {
   readonly address: number;
@@ -56,7 +59,14 @@ export function i2cBus(slaves: readonly I2cSlave[]): Device & { hang(hangs: bool
   return {
     attach(chip, powered) {
       if (powered) for (const slave of slaves) slave.power();
-      chip.twi.eventHandler = handlerFor(chip);
+      const { cpu, twi } = chip;
+      twi.eventHandler = handlerFor(chip);
+      // Switching the interface off ends a transfer that hangs; avr8js would wait for it for ever.
+      const control = cpu.writeHooks[twiConfig.TWCR];
+      cpu.writeHooks[twiConfig.TWCR] = (value, before, address, mask) => {
+        if ((value & TWEN) === 0) twi.completeStop();
+        return control?.(value, before, address, mask);
+      };
     },
     hang(hangs) {
       hanging = hangs;

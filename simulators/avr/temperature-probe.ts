@@ -67,8 +67,8 @@ export function temperatureProbe(options: ProbeOptions): TemperatureProbe {
   function convert(): void {
     const reading = sense();
     const fault = faultOf(reading, key);
-    const celsius = fault === 'range' ? 255 : (reading.values[key] ?? 25);
-    temperature = Math.round(celsius * 16) & 0xffff;
+    const celsius = fault === 'range' ? 255 : reading.values[key];
+    if (celsius !== undefined) temperature = Math.round(celsius * 16) & 0xffff;
     convertedS = fault === 'stuck' ? Number.POSITIVE_INFINITY : nowS() + CONVERT_S;
     busySlots = true;
   }
