@@ -2,7 +2,9 @@
 import type { Measured } from './rounds.ts';
 import { measureAir } from './row-air.ts';
 import { measureLine } from './row-line.ts';
+import { measureLive } from './row-live.ts';
 import { measureReplay } from './row-replay.ts';
+import { measureServer } from './row-server.ts';
 import { measureStore } from './row-store.ts';
 
 export interface Row {
@@ -15,4 +17,6 @@ export const ROWS: readonly Row[] = [
   { id: 'air', run: measureAir },
   { id: 'replay', run: measureReplay },
   { id: 'store', run: measureStore },
+  { id: 'live', run: measureLive },
+  { id: 'server', run: measureServer },
 ];
