@@ -32,10 +32,17 @@ const [L1, L2, L3] = CYLINDER_MODES.map((mode) => mode.rate) as [number, number,
 const PACK_VAPOUR_FILM_M_PER_S = 0.006;
 /** While a lid is open the box's air is exchanged once in this time, s (judgement). */
 const LID_EXCHANGE_S = 20;
-/** Paper holds 0.14 g/g per unit activity at 23 °C (7 wt % at 50 %RH, from memory); taken straight. */
-export const PAPER_SLOPE_G_PER_G = 0.14;
-/** Net sorption enthalpy of paper over R, K: −6 kJ/mol (from memory): 1 part in 6 less at 60 °C. */
-const PAPER_ENTHALPY_K = 720;
+/**
+ * Paper: w = 0.07·(a/0.5)^0.55 g/g (7 wt % at 50 %RH, 4 at 20, 2 at 5: cellulose's first steep water; from memory),
+ * nearly the same at all temperatures. It gives its water with a lag that shortens with heat, 30 kJ/mol (judgement).
+ */
+const PAPER_AT_HALF = 0.07;
+const PAPER_POWER = 0.55;
+const PAPER_LAG_K = 3600;
+const PAPER_LAG_AT_K = 343.15;
+
+/** Water of a gram of paper at an activity, g/g. */
+export const paperWaterGPerG = (activity: number): number => PAPER_AT_HALF * (2 * activity) ** PAPER_POWER;
 
 /** One member: what a draw of the unknowns makes of spool and box. */
 export interface Member {
@@ -52,6 +59,7 @@ export interface Member {
   dryMassG: number;
   /** Paper in the reel, g; 0 for plastic. */
   paperG: number;
+  /** At 70 °C. */
   paperLagS: number;
 }
 
@@ -257,10 +265,12 @@ export function stepModel(
     const place = (boxC - TABLE_LOWEST_C) * TABLE_STEPS_PER_C;
     const at = (place | 0) * TABLE_COLUMNS;
     const saturation = table[at]! + (place - (place | 0)) * (table[at + 5]! - table[at]!);
-    paperPerE =
-      (member.paperG * PAPER_SLOPE_G_PER_G * Math.exp(PAPER_ENTHALPY_K * (1 / kelvinBox - 1 / 296.15))) /
-      saturation;
-    paperGain = dtS / (dtS + member.paperLagS);
+    // Chord of the isotherm through the paper's own state.
+    const held = Math.max(1e-4, state.paperWaterG / member.paperG);
+    const activityHeld = 0.5 * (held / PAPER_AT_HALF) ** (1 / PAPER_POWER);
+    paperPerE = (member.paperG * held) / (activityHeld * saturation);
+    const lagS = member.paperLagS * Math.exp(PAPER_LAG_K * (1 / kelvinBox - 1 / PAPER_LAG_AT_K));
+    paperGain = dtS / (dtS + lagS);
     S0 = paperGain * state.paperWaterG * perS;
     S1 = paperGain * paperPerE * perS;
   }

@@ -125,7 +125,7 @@ export const SPREAD = {
   rhHeat: 0.5,
   dryMass: 0.03,
   innerOuter: 0.35,
-  reelLag: 0.7,
+  reelLag: 0.6,
   reelStart: 0.12, // activity
   tareG: 100, // only changes of mass inform
   cellGPerC: 0.03,
@@ -145,7 +145,13 @@ const DRYING_BRANCH = 1.07;
  */
 const CURVATURE_MEAN = -0.2;
 const CURVATURE_LEAST = 0.4;
-const curvatureSd = (priors: Priors): number => Math.max(priors.setup.material.curvatureSigma, CURVATURE_LEAST);
+const curvatureSd = (priors: Priors): number =>
+  Math.max(priors.setup.material.curvatureSigma, CURVATURE_LEAST);
+
+/** Grades and pigments differ by this even where sources agree (PC 0.35 proved too sure): least sd of ln D. */
+const DIFFUSIVITY_LEAST = 0.45;
+export const diffusivitySd = (material: Material): number =>
+  Math.max(material.diffusivitySigmaLn, DIFFUSIVITY_LEAST);
 
 /** Air assumed where no room sensor tells: 23 °C, 45 %RH, as reduced vapour density g/m³. */
 export const ASSUMED_ROOM_G_PER_M3 = 9.25;
@@ -153,7 +159,7 @@ export const ASSUMED_ROOM_G_PER_M3 = 9.25;
 /** Paper of a cardboard reel whose mass is not stated, g, and of the paper half of an unknown one. */
 const CARDBOARD_G = 200;
 const REEL_PAPER_SPREAD = 0.25;
-const REEL_LAG_S = 5400;
+const REEL_LAG_S = 4200;
 
 export interface MemberStart {
   readonly activity: Float64Array;
@@ -269,7 +275,7 @@ export function applyUnknowns(
     return priors.learnedMean[place]! + priors.learnedSd[place]! * z[place]!;
   };
   const box = boxPrior(priors);
-  member.diffusivityScale = Math.exp(material.diffusivitySigmaLn * of('diffusivity'));
+  member.diffusivityScale = Math.exp(diffusivitySd(material) * of('diffusivity'));
   // A = s·w50·(1 − B/2)/0.5: scale and curvature turn about the point at 50 %RH.
   const { slopeWtPercent, curvature } = material.reduced;
   const B = Math.min(0.9, curvature + CURVATURE_MEAN + curvatureSd(priors) * of('curvature'));

@@ -176,7 +176,8 @@ function fillHumidity(
   let timeBefore = Number.NEGATIVE_INFINITY;
   for (const i of readings.rhCells) {
     const seen = cells.rhPercent[i]!;
-    const predicted = (start.rhGain * 100 * predictions[i]!) / saturation[i]! +
+    const predicted =
+      (start.rhGain * 100 * predictions[i]!) / saturation[i]! +
       start.rhOffset +
       start.rhHeat * readings.heatShare[i]!;
     let e = seen - predicted;

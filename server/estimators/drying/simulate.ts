@@ -9,7 +9,7 @@ import {
   type Member,
   type ModelState,
   meanMoisture,
-  PAPER_SLOPE_G_PER_G,
+  paperWaterGPerG,
   SHELLS,
   shapeKernel,
   stepModel,
@@ -82,7 +82,7 @@ export function beginMember(bench: Workbench, z: Float64Array, forcing: Forcing,
   const said = Number.isNaN(first.rhPercent) ? Number.NaN : (first.rhPercent - start.rhOffset) / start.rhGain;
   const room = forcing.count > 0 ? forcing.roomGPerM3[0]! : ASSUMED_ROOM_G_PER_M3;
   state.boxGPerM3 = Number.isNaN(said) ? room : Math.max(0.02, said * 0.01 * saturation);
-  state.paperWaterG = member.paperG * PAPER_SLOPE_G_PER_G * start.reelActivity;
+  state.paperWaterG = member.paperG * paperWaterGPerG(start.reelActivity);
 }
 
 /** Predictions, three columns of `count`: vapour in the box and water in spool and reel (both amid the cell), water at its end. */

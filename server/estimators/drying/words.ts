@@ -50,7 +50,7 @@ function shownUnknowns(setup: DryingSetup, supply: Priors['supply']): Shown[] {
       unknown: 'diffusivity',
       label: 'diffusivity against the table',
       unit: '×',
-      of: (z) => Math.exp(material.diffusivitySigmaLn * z),
+      of: (z) => Math.exp(diffusivitySd(material) * z),
     },
     {
       unknown: 'isotherm',
@@ -116,7 +116,7 @@ export function sayAssumptions(setup: DryingSetup, state: DryingState): string[]
       'The box was already warm when first seen: the spool may be anything from just put in to nearly done.',
     );
   said.push(
-    `${material.name}: diffusivity known to a factor ${Math.exp(material.diffusivitySigmaLn).toFixed(1)}, water held to ${Math.round(100 * material.isothermScaleSigmaLn)} % (one standard deviation).`,
+    `${material.name}: diffusivity known to a factor ${Math.exp(diffusivitySd(material)).toFixed(1)}, water held to ${Math.round(100 * material.isothermScaleSigmaLn)} % (one standard deviation).`,
   );
   said.push(`${Math.round(setup.netMassG)} g of filament, to 3 %.`);
   if (!state.lastRoom)
