@@ -23,6 +23,7 @@ import {
   eepromConfig,
   portCConfig,
   portDConfig,
+  timer0Config,
   timer1Config,
   twiConfig,
   usart0Config,
@@ -121,6 +122,8 @@ export function startChip(options: ChipOptions): Chip {
   cpu.data.set(sram, SRAM_START);
   const clock = new AVRClock(cpu, CLOCK_HZ, clockConfig);
   new AVREEPROM(cpu, eeprom, eepromConfig);
+  // Not the firmware's, but a sketch's milliseconds; it costs nothing while it stands.
+  new AVRTimer(cpu, timer0Config);
   const timerTick = (new AVRTimer(cpu, timer1Config) as unknown as TimerEvent).count;
   new AVRWatchdog(cpu, watchdogConfig, clock);
   const portC = new AVRIOPort(cpu, portCConfig);
