@@ -14,6 +14,7 @@ export function AnswerBlock({ state }: { state: BenchState }) {
       connection: state.connection.value,
       bench: state.bench.value,
       cast: state.cast.value,
+      spool: state.spool.value,
       nowMs: state.nowMs.value,
       lostSinceMs: state.lostSinceMs.value,
       format: state.format.value,
@@ -27,7 +28,7 @@ export function AnswerBlock({ state }: { state: BenchState }) {
   return (
     <div class={answer.aside ? 'answer with-aside' : 'answer'}>
       <div>
-        <h1>{answer.heading}</h1>
+        <h1>{answer.say ? answer.say.map(pieceOf) : answer.heading}</h1>
         <p class="tell">{answer.tell.map(pieceOf)}</p>
         <Announcement answer={answer} />
       </div>
@@ -97,14 +98,16 @@ function AsideList({ aside }: { aside: Aside }) {
   return (
     <aside class="beside" aria-label={aside.head}>
       <h2>{aside.head}</h2>
-      <ul>
-        {aside.rows.map(([what, how]) => (
-          <li key={what}>
-            <span>{what}</span>
-            <b>{how}</b>
-          </li>
-        ))}
-      </ul>
+      {aside.rows.length > 0 && (
+        <ul>
+          {aside.rows.map(([what, how]) => (
+            <li key={what}>
+              <span>{what}</span>
+              <b>{how}</b>
+            </li>
+          ))}
+        </ul>
+      )}
       {aside.note !== '' && <p class="soft">{aside.note}</p>}
     </aside>
   );

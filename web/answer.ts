@@ -2,13 +2,14 @@
  * The answer a person could say aloud, from what is known. Pure. Quiet beats everything: while a station the answer
  * rests on is silent, the heading says so and nothing is claimed about it.
  */
-import type { SourceState, StationState } from '../server/api/messages.ts';
+import type { SourceState, SpoolState, StationState } from '../server/api/messages.ts';
 import type { Bench } from './bench-model.ts';
 import type { Connection } from './bench-state.ts';
 import { type Format, fixed, range, spoken, withUnit } from './format.ts';
-import type { Piece } from './pieces.ts';
+import { type Piece, plainText } from './pieces.ts';
+import { lastKnown, spoolAnswer } from './spool-answer.ts';
 import { type Cast, isBox, nameIn, usable } from './stations.ts';
-import { ANSWER, fault, LOOK_AT, PLATE, SOURCES } from './words.ts';
+import { ANSWER, fault, LOOK_AT, PLATE, SOURCES, SPOOL } from './words.ts';
 
 export interface Aside {
   readonly head: string;
@@ -18,6 +19,8 @@ export interface Aside {
 
 export interface Answer {
   readonly heading: string;
+  /** The heading with its marks, where it has any. */
+  readonly say?: readonly Piece[];
   readonly tell: readonly Piece[];
   readonly aside: Aside | null;
 }
@@ -26,6 +29,8 @@ export interface AnswerFacts {
   readonly connection: Connection;
   readonly bench: Bench | null;
   readonly cast: Cast;
+  /** The spool the answer is about. */
+  readonly spool?: SpoolState | null;
   readonly nowMs: number;
   readonly lostSinceMs: number | null;
   readonly format: Format;
@@ -45,13 +50,62 @@ export function answerOf(facts: AnswerFacts): Answer {
   if (heard.length === 0) return neverHeard(facts, bench);
   const speaking = bench.stations.filter((station) => !station.quiet);
   if (speaking.length === 0) return allQuiet(facts, bench, heard);
-  const missed = bench.stations.filter((station) => station.quiet && answerRestsOn(station));
+  const missed = bench.stations.filter((station) => station.quiet && answerRestsOn(station, facts.spool));
   if (missed.length > 0) return someQuiet(facts, bench, missed, speaking);
-  return sensorFault(facts, bench) ?? allHeard(facts, bench, speaking);
+  return sensorFault(facts, bench) ?? ofSpool(facts, bench) ?? allHeard(facts, bench, speaking);
 }
 
-/** A cabinet of electronics may fall silent without anything being unknown about spool or chamber. */
-const answerRestsOn = (station: StationState): boolean => station.role !== 'electronics';
+/**
+ * A cabinet of electronics may fall silent without anything being unknown about spool or chamber; and what is said of a
+ * spool rests on its own station: another one's silence is told beneath.
+ */
+const answerRestsOn = (station: StationState, spool: SpoolState | null | undefined): boolean =>
+  spool?.drying ? station.id === spool.station : station.role !== 'electronics';
+
+function ofSpool(facts: AnswerFacts, bench: Bench): Answer | null {
+  const { spool, nowMs, format } = facts;
+  const station = bench.stations.find((one) => one.id === spool?.station);
+  if (!spool?.drying || !station) return null;
+  const where = nameIn(bench.stations, station);
+  const { say, tell, help } = spoolAnswer({
+    spool: { ...spool, drying: spool.drying },
+    where,
+    nowMs,
+    format,
+  });
+  const more = [
+    ...(bench.stations.some((one) => one.role === 'room') ? [] : [SPOOL.noRoom]),
+    ...restOf(facts, bench, station),
+  ];
+  return {
+    heading: plainText(say),
+    say,
+    tell: [...tell, ...more.map((sentence) => ` ${sentence}`)],
+    aside: help === null ? null : { head: SPOOL.help, rows: [], note: help },
+  };
+}
+
+/** What is known of the chamber, and which other place that matters has fallen silent. */
+function restOf(facts: AnswerFacts, bench: Bench, own: StationState): string[] {
+  const { format, nowMs, cast } = facts;
+  const said: string[] = [];
+  for (const station of [cast.chamber, cast.room]) {
+    if (!station || station === own) continue;
+    const where = nameIn(bench.stations, station);
+    const celsius = usable(station, 't');
+    if (station.quiet)
+      said.push(
+        station.heardMs === null
+          ? ANSWER.unheardAside(where)
+          : ANSWER.quietAside([where], spoken(nowMs - station.heardMs)),
+      );
+    else if (station === cast.chamber)
+      said.push(
+        celsius === null ? ANSWER.temperatureFault(where) : ANSWER.chamberAt(where, inUnit(celsius, format)),
+      );
+  }
+  return said;
+}
 
 function nothingConnected(bench: Bench): Answer {
   const names = bench.unknownStations;
@@ -103,16 +157,20 @@ function someQuiet(
     fell.length > 0
       ? ANSWER.quiet(names(lead.slice(0, 2)), spoken(nowMs - lastMs))
       : ANSWER.unheard(names(lead.slice(0, 2)));
-  const tell: string[] = [];
+  const tell: Piece[] = [];
   const first = fell[0];
   if (first && first.heardMs !== null) {
+    const { spool } = facts;
     const values = valuesOf(first, format);
-    if (values !== null) tell.push(ANSWER.whenLastHeard(format.when(first.heardMs, nowMs), values));
+    if (spool?.drying && spool.station === first.id)
+      tell.push(...lastKnown({ spool: { ...spool, drying: spool.drying }, nowMs, format }, first.heardMs));
+    else if (values !== null) tell.push(ANSWER.whenLastHeard(format.when(first.heardMs, nowMs), values));
   }
-  tell.push(ANSWER.othersHeard(speaking.length));
+  const others = ANSWER.othersHeard(speaking.length, bench.stations.length - speaking.length - missed.length);
+  if (others !== '') tell.push(tell.length > 0 ? ' ' : '', others);
   return {
     heading,
-    tell: [tell.filter((sentence) => sentence !== '').join(' ')],
+    tell,
     aside: lookAt(facts, bench, lead.slice(0, 3), speaking.length),
   };
 }
@@ -120,7 +178,11 @@ function someQuiet(
 /** The sensor of the box or the chamber speaks, but not of anything that can be used. */
 function sensorFault(facts: AnswerFacts, bench: Bench): Answer | null {
   const { format } = facts;
-  for (const station of [facts.cast.box, facts.cast.chamber]) {
+  const { spool } = facts;
+  const needed = spool?.drying
+    ? bench.stations.filter((station) => station.id === spool.station)
+    : [facts.cast.box, facts.cast.chamber];
+  for (const station of needed) {
     if (!station) continue;
     const where = nameIn(bench.stations, station);
     const others = bench.stations.filter((other) => other !== station && !other.quiet).length;

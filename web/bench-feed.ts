@@ -10,7 +10,7 @@ import { type Bench, foldChange, fromSnapshot } from './bench-model.ts';
 import type { BenchState } from './bench-state.ts';
 import { createHistoryAsker, type HistoryWorld, MOST_BUCKETS } from './history.ts';
 import { type Live, type LiveWorld, startLive } from './live.ts';
-import { rangeOf } from './ruler/view.ts';
+import { FIRST_SPOOL_VIEW, FIRST_VIEW, rangeOf } from './ruler/view.ts';
 import type { SeriesWindow } from './series-window.ts';
 import { watchedKey } from './stations.ts';
 
@@ -99,10 +99,10 @@ export function startFeed(world: FeedWorld, state: BenchState): Feed {
 
   const fillHole = (nowMs: number): void => {
     if (missedFromMs === null) return;
-    const range = rangeOf(state.view.value, nowMs);
+    const range = rangeOf(state.view.value, nowMs, state.aheadShare.value);
     const bucketMs = (range.toMs - range.fromMs) / bucketsOf(state.plateWidthPx.value);
     const fromMs = Math.max(missedFromMs - bucketMs, range.fromMs);
-    const ids = laneSeries(state.cast.value);
+    const ids = laneSeries(state.cast.value, state.spool.value);
     askHole.ask({ ids, fromMs, toMs: nowMs, buckets: (nowMs - fromMs) / bucketMs }, (answer, keys) => {
       state.plateSeries.splice(answer, keys);
       changed();
@@ -115,18 +115,19 @@ export function startFeed(world: FeedWorld, state: BenchState): Feed {
   let askedOf = '';
   /** The series and span of the plate, asked for when either has changed and the hand has come to rest. */
   const wantPlate = (settleMs: number): void => {
-    const ids = laneSeries(state.cast.value);
+    const ids = laneSeries(state.cast.value, state.spool.value);
     const view = state.view.value;
+    const aheadShare = state.aheadShare.value;
     const widthPx = state.plateWidthPx.value;
     const buckets = bucketsOf(widthPx);
-    const question = JSON.stringify([ids, view, buckets]);
+    const question = JSON.stringify([ids, view, aheadShare, buckets]);
     if (question === askedOf || widthPx === 0 || ids.length === 0) return;
     const first = askedOf === '';
     askedOf = question;
     cancelSettle();
     cancelSettle = world.after(first ? 0 : settleMs, () => {
       const nowMs = clock.at(world.nowMs()) ?? 0;
-      const range = rangeOf(view, nowMs);
+      const range = rangeOf(view, nowMs, aheadShare);
       state.plateSeries.want(ids, (range.toMs - range.fromMs) / buckets);
       const toMs = Math.min(range.toMs, nowMs);
       askPlate.ask({ ids, fromMs: range.fromMs, toMs, buckets }, replaceIn(state.plateSeries));
@@ -152,7 +153,10 @@ export function startFeed(world: FeedWorld, state: BenchState): Feed {
       batch(() => {
         state.connection.value = 'live';
         state.lostSinceMs.value = null;
+        const first = state.bench.value === null;
         state.bench.value = bench;
+        if (first && state.spool.value && state.view.value === FIRST_VIEW)
+          state.view.value = FIRST_SPOOL_VIEW;
         tick();
       });
       fillHole(snapshot.atMs);

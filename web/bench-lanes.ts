@@ -1,6 +1,6 @@
 /** What the two lanes of the Bench show: the water in the box's air above, the chamber's air below. Pure. */
-import type { StationState } from '../server/api/messages.ts';
-import { samplesOf, silenceLimitMs, type Take } from './columns.ts';
+import type { SpoolState, StationState } from '../server/api/messages.ts';
+import { type Samples, samplesOf, silenceLimitMs, type Take } from './columns.ts';
 import { type Format, fixed, roundAge, withUnit } from './format.ts';
 import type { LaneBand, LaneLine, LaneSpec } from './ruler/lane-spec.ts';
 import { linearScale } from './ruler/scale.ts';
@@ -32,14 +32,22 @@ export const upperStation = ({ box, room, chamber }: Cast): StationState | null 
   box ?? [room, chamber].find((station) => station?.air?.vapourDensityGPerM3 != null) ?? room ?? chamber;
 export const lowerStation = ({ box, room, chamber }: Cast): StationState | null => chamber ?? box ?? room;
 
-export function laneSeries(cast: Cast): SeriesId[] {
+/** With a spool the upper lane is its moisture, else the water in the air. */
+export function laneSeries(cast: Cast, spool: SpoolState | null = null): SeriesId[] {
   const ids: SeriesId[] = [];
-  const add = (station: StationState | null, keys: readonly string[]): void => {
+  const add = (station: Pick<StationState, 'id'> | null, keys: readonly string[]): void => {
     if (station) for (const key of keys) ids.push({ station: station.id, key });
   };
   const upper = upperStation(cast);
-  add(upper, ['vapour', 'vapour_low', 'vapour_high']);
-  if (cast.room !== upper) add(cast.room, ['vapour']);
+  if (spool)
+    add(
+      { id: spool.station },
+      ['moisture_p05', 'moisture_p50', 'moisture_p95'].map((figure) => `${spool.id}.${figure}`),
+    );
+  else {
+    add(upper, ['vapour', 'vapour_low', 'vapour_high']);
+    if (cast.room !== upper) add(cast.room, ['vapour']);
+  }
   add(lowerStation(cast), ['t', 'ts', 'tb']);
   return ids;
 }
@@ -52,8 +60,8 @@ export function vapourLane(facts: LaneFacts): LaneSpec {
   if (station) {
     const main = lineOf(facts, station, 'vapour', 'solid', nameIn(facts.stations, station));
     if (main) lines.push(main);
-    const low = samples(facts, station, 'vapour_low', 'low');
-    const high = samples(facts, station, 'vapour_high', 'high');
+    const low = samplesIn(facts, station, 'vapour_low', 'low');
+    const high = samplesIn(facts, station, 'vapour_high', 'high');
     if (low && high) bands.push({ low, high, tint: 1 });
   }
   const dotted = room && lineOf(facts, room, 'vapour', 'dotted', PLATE.room);
@@ -127,10 +135,16 @@ export function airLane(facts: LaneFacts): LaneSpec {
   };
 }
 
-function samples(facts: LaneFacts, station: StationState, key: string, take: Take) {
+export function samplesIn(
+  facts: LaneFacts,
+  station: StationState,
+  key: string,
+  take: Take,
+  rhythmMs = station.intervalMs,
+): Samples | null {
   const series = facts.series.get(station.id, key);
   if (!series) return null;
-  const silenceMs = silenceLimitMs(series, station.intervalMs);
+  const silenceMs = silenceLimitMs(series, rhythmMs);
   const own = samplesOf(series, take, silenceMs, facts.range.fromMs, facts.range.toMs);
   return own.atMs.length === 0 ? null : own;
 }
@@ -142,7 +156,7 @@ function lineOf(
   look: LaneLine['look'],
   name: string,
 ): LaneLine | null {
-  const own = samples(facts, station, key, 'line');
+  const own = samplesIn(facts, station, key, 'line');
   return own && { ...own, look, name };
 }
 
@@ -179,7 +193,7 @@ function headOf(
 }
 
 /** Where nothing is known up to now, and why: the station is quiet, its sensor is at fault, or the page is cut off. */
-function silenceOf(
+export function silenceOf(
   facts: LaneFacts,
   station: StationState | null,
   line: LaneLine | undefined,

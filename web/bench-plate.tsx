@@ -1,9 +1,11 @@
 /** The plate of the Bench: lanes made from the state, and what hands and buttons do to the view. */
 import { useComputed, useSignal } from '@preact/signals';
+import type { ComponentChildren } from 'preact';
 import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
 import { airLane, type LaneFacts, vapourLane } from './bench-lanes.ts';
 import type { BenchState } from './bench-state.ts';
 import { age } from './format.ts';
+import { moistureLane } from './moisture-lane.ts';
 import { onPaletteChange, readPalette } from './ruler/palette.ts';
 import { Plate } from './ruler/plate.tsx';
 import { layoutPlate } from './ruler/plate-layout.ts';
@@ -21,12 +23,15 @@ import {
   zoomAt,
   zoomStep,
 } from './ruler/view.ts';
+import { SpoolBeside } from './spool/spool-beside.tsx';
 import { HISTORY, PLATE } from './words.ts';
 
 /** A4 landscape between its margins (style/print.css): 273 mm at 96 px an inch. */
 const PAPER_WIDTH_PX = 1032;
+/** Width of the section beside the plate (style/spool.css). */
+const SECTION_PX = 344;
 
-export function BenchPlate({ state }: { state: BenchState }) {
+export function BenchPlate({ state, entry }: { state: BenchState; entry: ComponentChildren }) {
   const outer = useRef<HTMLDivElement>(null);
   const palette = useSignal(readPalette());
   useLayoutEffect(() => {
@@ -53,7 +58,7 @@ export function BenchPlate({ state }: { state: BenchState }) {
     const before = (): void => {
       dataset['theme'] = 'light';
       palette.value = readPalette();
-      state.plateWidthPx.value = PAPER_WIDTH_PX;
+      state.plateWidthPx.value = PAPER_WIDTH_PX - (state.spool.value ? SECTION_PX : 0);
     };
     const after = (): void => {
       delete dataset['theme'];
@@ -74,7 +79,7 @@ export function BenchPlate({ state }: { state: BenchState }) {
     // A fast bench runs ahead of the page's tick of a second; no reading lies right of now.
     const clockMs = Math.max(state.nowMs.value, state.bench.value?.atMs ?? 0);
     const nowMs = stepNow(clockMs, spanOf(state.view.value), layout.widthPx);
-    const range = rangeOf(state.view.value, nowMs);
+    const range = rangeOf(state.view.value, nowMs, state.aheadShare.value);
     const facts: LaneFacts = {
       stations: state.bench.value?.stations ?? [],
       cast: state.cast.value,
@@ -86,11 +91,14 @@ export function BenchPlate({ state }: { state: BenchState }) {
       format: state.format.value,
       narrow: layout.narrow,
     };
-    return { clockMs, nowMs, range, upper: vapourLane(facts), lower: airLane(facts) };
+    const spool = state.spool.value;
+    const upper = spool?.drying ? moistureLane(facts, { ...spool, drying: spool.drying }) : vapourLane(facts);
+    return { clockMs, nowMs, range, upper, lower: airLane(facts) };
   }).value;
   const cursorMs = state.cursorMs.value;
   const format = state.format.value;
   const lanes = [scene.upper, scene.lower];
+  const ahead = state.aheadShare.value;
 
   const look = (next: (view: View, nowMs: number) => View): void => {
     state.view.value = next(state.view.value, scene.nowMs);
@@ -99,13 +107,13 @@ export function BenchPlate({ state }: { state: BenchState }) {
     read(atMs) {
       state.cursorMs.value = atMs;
     },
-    pan: (share) => look((view, nowMs) => panBy(view, share, nowMs)),
-    zoom: (factor, aboutMs) => look((view, nowMs) => zoomAt(view, factor, aboutMs, nowMs)),
-    zoomStep: (direction) => look((view, nowMs) => zoomStep(view, direction, nowMs)),
+    pan: (share) => look((view, nowMs) => panBy(view, share, nowMs, ahead)),
+    zoom: (factor, aboutMs) => look((view, nowMs) => zoomAt(view, factor, aboutMs, nowMs, ahead)),
+    zoomStep: (direction) => look((view, nowMs) => zoomStep(view, direction, nowMs, ahead)),
     follow: () => look((view) => ({ kind: 'following', spanMs: spanOf(view) })),
   };
   return (
-    <section class="plate" aria-label={PLATE.label}>
+    <section class={state.spool.value ? 'plate with-spool' : 'plate'} aria-label={PLATE.label}>
       <div ref={outer}>
         {state.plateWidthPx.value > 0 && (
           <Plate
@@ -121,18 +129,20 @@ export function BenchPlate({ state }: { state: BenchState }) {
           <Spans
             state={state}
             on={on}
-            show={(spanMs) => look((view, nowMs) => showSpan(view, spanMs, nowMs))}
+            show={(spanMs) => look((view, nowMs) => showSpan(view, spanMs, nowMs, ahead))}
           />
           <p class="reads soft">
             {cursorMs === null ? <Hint /> : sayPlate(lanes, cursorMs, scene.clockMs, format)}
           </p>
           {state.historyMissing.value && <p class="reads">{HISTORY.fetchTrouble}</p>}
         </div>
+        {entry}
         <details class="tab">
           <summary>{PLATE.table}</summary>
           <PlateTable lanes={lanes} range={scene.range} nowMs={scene.clockMs} format={format} />
         </details>
       </div>
+      <SpoolBeside state={state} scale={scene.upper.scale} nowMs={scene.clockMs} />
     </section>
   );
 }

@@ -1,10 +1,11 @@
 /** All that the page shows and that changes, as signals; components read these and nothing else. */
 import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
+import type { SpoolState } from '../server/api/messages.ts';
 import type { Bench } from './bench-model.ts';
 import { createFormat, DEFAULT_PREFERENCES, type Format, type Preferences } from './format.ts';
-import { FIRST_VIEW, type View } from './ruler/view.ts';
+import { AHEAD_SHARE, FIRST_VIEW, FORECAST_SHARE, type View } from './ruler/view.ts';
 import { createSeriesWindow, type SeriesWindow } from './series-window.ts';
-import { type Cast, type Chosen, castOf } from './stations.ts';
+import { type Cast, type Chosen, castOf, spoolOf } from './stations.ts';
 
 /** `asking`: no word yet; `unanswered`: none, and a try has failed; `lost`: there was word, now there is none. */
 export type Connection = 'asking' | 'unanswered' | 'live' | 'lost';
@@ -26,6 +27,10 @@ export interface BenchState {
   readonly preferences: Signal<Preferences>;
   readonly format: ReadonlySignal<Format>;
   readonly cast: ReadonlySignal<Cast>;
+  /** The spool that the answer and the plate are about; null where there is none, or nothing is known of it. */
+  readonly spool: ReadonlySignal<SpoolState | null>;
+  /** Part of the plate's span that lies ahead of *now*. */
+  readonly aheadShare: ReadonlySignal<number>;
   readonly plateSeries: SeriesWindow;
   readonly sparkSeries: SeriesWindow;
 }
@@ -34,6 +39,11 @@ export function createBenchState(): BenchState {
   const bench = signal<Bench | null>(null);
   const chosen = signal<Chosen>({ boxId: null, chamberId: null });
   const preferences = signal(DEFAULT_PREFERENCES);
+  const cast = computed(() => castOf(bench.value?.stations ?? [], chosen.value, bench.value?.spools ?? []));
+  const spool = computed(() => {
+    const found = spoolOf(bench.value?.spools ?? [], cast.value, chosen.value);
+    return found?.drying ? found : null;
+  });
   return {
     connection: signal<Connection>('asking'),
     bench,
@@ -47,7 +57,10 @@ export function createBenchState(): BenchState {
     chosen,
     preferences,
     format: computed(() => createFormat(preferences.value)),
-    cast: computed(() => castOf(bench.value?.stations ?? [], chosen.value)),
+    cast,
+    spool,
+    // Not by what can be forecast just now: a box that falls quiet must not move the plate.
+    aheadShare: computed(() => (spool.value ? FORECAST_SHARE : AHEAD_SHARE)),
     plateSeries: createSeriesWindow(),
     sparkSeries: createSeriesWindow(),
   };

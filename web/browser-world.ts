@@ -1,5 +1,7 @@
 /** The few things the page needs of the browser, in one place: time, timers, socket, fetch. */
 import type { FeedWorld } from './bench-feed.ts';
+import { type PostEntry, refusalOf } from './entries.ts';
+import { ENTRY } from './words.ts';
 
 /** A hidden page is painted no more; its title is kept up at this pace. */
 const HIDDEN_PACE_MS = 3000;
@@ -34,3 +36,19 @@ export function browserWorld(): FeedWorld {
     },
   };
 }
+
+/** Sends what a person entered, once: a repeat could count twice. */
+export const postEntry: PostEntry = async (entry) => {
+  try {
+    const answer = await fetch('/api/entries', {
+      method: 'POST',
+      headers: { accept: 'application/json', 'content-type': 'application/json' },
+      body: JSON.stringify(entry),
+    });
+    if (answer.ok) return { ok: true };
+    const body: unknown = await answer.json().catch(() => null);
+    return { ok: false, sentence: refusalOf(answer.status, body) };
+  } catch {
+    return { ok: false, sentence: ENTRY.noAnswer };
+  }
+};

@@ -48,6 +48,23 @@ export function range(low: number, high: number, decimals: number): string {
   return low < 0 || high < 0 ? `${a} to ${b}` : `${a}${EN_DASH}${b}`;
 }
 
+/** Moisture, wt %: two decimals under 1, one above. */
+export const moisture = (wtPercent: number | null | undefined): string =>
+  fixed(wtPercent, (wtPercent ?? 0) < 0.995 ? 2 : 1);
+
+export const moistureRange = (band: { readonly p05: number; readonly p95: number }): string =>
+  `${moisture(band.p05)}${EN_DASH}${moisture(band.p95)}`;
+
+/** A forecast time is said no finer than it is known: 5 min under 6 h, 15 min under 24 h, else 1 h. */
+function roundAhead(atMs: number, nowMs: number): number {
+  const waitMs = atMs - nowMs;
+  const stepMinutes = waitMs < 6 * HOUR ? 5 : waitMs < DAY ? 15 : 60;
+  const date = new Date(atMs);
+  // On the local clock: some zones are half an hour beside the rest.
+  const minutes = date.getMinutes() + date.getSeconds() / 60 + date.getMilliseconds() / MINUTE;
+  return atMs + (Math.round(minutes / stepMinutes) * stepMinutes - minutes) * MINUTE;
+}
+
 /** How long ago, as it ticks in a table: two units at most. */
 export function age(elapsedMs: number): string {
   const whole = Math.max(0, Math.floor(elapsedMs / SECOND));
@@ -97,6 +114,10 @@ export interface Format {
   clockWithSeconds(atMs: number): string;
   /** The clock, with the weekday or the date before it where the day is not that of `nowMs`. */
   when(atMs: number, nowMs: number): string;
+  /** A forecast time, rounded by how far off it is; same words as `when`. */
+  about(atMs: number, nowMs: number): string;
+  /** "14:50–19:50", the day said once where both ends share it. */
+  aboutRange(fromMs: number, toMs: number, nowMs: number): string;
   /** "Wed 12:10". */
   dayAndClock(atMs: number): string;
   /** "12 Mar". */
@@ -120,15 +141,23 @@ export function createFormat(preferences: Preferences): Format {
   const day = (date: Date): string => `${date.getDate()} ${CALENDAR.months[date.getMonth()] ?? ''}`;
   const shownTemperature = (celsius: number): number =>
     preferences.temperature === 'C' ? celsius : celsius * 1.8 + 32;
+  const when = (atMs: number, nowMs: number): string => {
+    const date = new Date(atMs);
+    if (sameDay(date, new Date(nowMs))) return clock(atMs, false);
+    const near = Math.abs(atMs - nowMs) < 6 * DAY;
+    return `${near ? weekday(date) : day(date)} ${clock(atMs, false)}`;
+  };
+  const about = (atMs: number, nowMs: number): string => when(roundAhead(atMs, nowMs), nowMs);
   return {
     preferences,
     clock: (atMs) => clock(atMs, false),
     clockWithSeconds: (atMs) => clock(atMs, true),
-    when(atMs, nowMs) {
-      const date = new Date(atMs);
-      if (sameDay(date, new Date(nowMs))) return clock(atMs, false);
-      const near = Math.abs(atMs - nowMs) < 6 * DAY;
-      return `${near ? weekday(date) : day(date)} ${clock(atMs, false)}`;
+    when,
+    about,
+    aboutRange(fromMs, toMs, nowMs) {
+      const [low, high] = [roundAhead(fromMs, nowMs), roundAhead(toMs, nowMs)];
+      const shared = sameDay(new Date(low), new Date(high));
+      return `${when(low, nowMs)}${EN_DASH}${shared ? clock(high, false) : when(high, nowMs)}`;
     },
     dayAndClock: (atMs) => `${weekday(new Date(atMs))} ${clock(atMs, false)}`,
     date: (atMs) => day(new Date(atMs)),

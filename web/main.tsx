@@ -4,7 +4,7 @@ import 'uplot/dist/uPlot.min.css';
 import './style/app.css';
 import { startFeed } from './bench-feed.ts';
 import { createBenchState } from './bench-state.ts';
-import { browserWorld } from './browser-world.ts';
+import { browserWorld, postEntry } from './browser-world.ts';
 import { Page } from './page.tsx';
 
 const TICK_MS = 1000;
@@ -22,5 +22,5 @@ if (root) {
   addEventListener('online', () => feed.wake());
   addEventListener('pageshow', () => feed.wake());
   root.textContent = '';
-  render(<Page state={state} />, root);
+  render(<Page state={state} post={postEntry} />, root);
 }

@@ -2,13 +2,16 @@
 import { AnswerBlock } from './answer-block.tsx';
 import { BenchPlate } from './bench-plate.tsx';
 import type { BenchState } from './bench-state.ts';
+import type { PostEntry } from './entries.ts';
+import { EntryForm } from './entry-form.tsx';
 import { FirstSteps } from './first-steps.tsx';
 import { PairChoice } from './pair-choice.tsx';
 import { SourcesList } from './sources-list.tsx';
 import { StationsTable } from './stations-table.tsx';
+import { WhyBlock } from './why-block.tsx';
 import { HISTORY, PAGE, SIMULATED } from './words.ts';
 
-export function Page({ state }: { state: BenchState }) {
+export function Page({ state, post }: { state: BenchState; post: PostEntry }) {
   const bench = state.bench.value;
   const stations = bench?.stations ?? [];
   return (
@@ -25,7 +28,8 @@ export function Page({ state }: { state: BenchState }) {
           {stations.length > 0 && (
             <>
               <PairChoice state={state} />
-              <BenchPlate state={state} />
+              <BenchPlate state={state} entry={<EntryForm state={state} post={post} />} />
+              <WhyBlock state={state} />
               <StationsTable state={state} />
             </>
           )}
@@ -34,6 +38,12 @@ export function Page({ state }: { state: BenchState }) {
         </main>
         <footer class="foot">
           <p>
+            {state.spool.value && (
+              <>
+                {PAGE.footSpool}
+                <br />
+              </>
+            )}
             {PAGE.foot}
             <br />
             {PAGE.safety}

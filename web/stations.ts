@@ -1,5 +1,5 @@
 /** Which stations the page speaks of, and by what name. Pure. */
-import type { Role, StationState } from '../server/api/messages.ts';
+import type { Role, SpoolState, StationState } from '../server/api/messages.ts';
 import { place } from './words.ts';
 
 export const isBox = (station: StationState): boolean =>
@@ -8,6 +8,7 @@ export const isBox = (station: StationState): boolean =>
 export interface Chosen {
   readonly boxId: string | null;
   readonly chamberId: string | null;
+  readonly spoolId?: string | null;
 }
 
 export interface Cast {
@@ -16,16 +17,38 @@ export interface Cast {
   readonly room: StationState | null;
 }
 
-/** The pair on the plate: those chosen by hand while they exist, else the first of their kind; heated boxes first. */
-export function castOf(stations: readonly StationState[], chosen: Chosen): Cast {
+/**
+ * The pair on the plate: those chosen by hand while they exist, else the first of their kind; boxes with a spool first,
+ * then heated ones.
+ */
+export function castOf(
+  stations: readonly StationState[],
+  chosen: Chosen,
+  spools: readonly SpoolState[] = [],
+): Cast {
+  const holdsSpool = (station: StationState): boolean => spools.some((spool) => spool.station === station.id);
   const pick = (id: string | null, among: readonly StationState[]): StationState | null =>
     among.find((station) => station.id === id) ?? among[0] ?? null;
   const withRole = (role: Role): StationState[] => stations.filter((station) => station.role === role);
   return {
-    box: pick(chosen.boxId, [...withRole('drybox'), ...withRole('storage')]),
+    box: pick(
+      chosen.boxId,
+      [...withRole('drybox'), ...withRole('storage')].sort(
+        (a, b) => Number(holdsSpool(b)) - Number(holdsSpool(a)),
+      ),
+    ),
     chamber: pick(chosen.chamberId, withRole('chamber')),
     room: withRole('room')[0] ?? null,
   };
+}
+
+/** The spool on the plate: one in the chosen box, else one in the chamber; the one chosen by hand where there are more. */
+export function spoolOf(spools: readonly SpoolState[], cast: Cast, chosen: Chosen): SpoolState | null {
+  for (const station of [cast.box, cast.chamber]) {
+    const inside = spools.filter((spool) => spool.station === station?.id);
+    if (inside[0]) return inside.find((spool) => spool.id === chosen.spoolId) ?? inside[0];
+  }
+  return null;
 }
 
 /** Its own name, where its role alone would not tell it from another station. */

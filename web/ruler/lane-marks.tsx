@@ -1,5 +1,6 @@
 /** Words and marks over a lane. Labels stand on the thing they name, with a halo of paper and never a box. */
 import { PLATE } from '../words.ts';
+import { ArrivalMark } from './arrival-mark.tsx';
 import type { LaneProps } from './lane-props.ts';
 import { type LaneLine, type LaneMark, sayValue } from './lane-spec.ts';
 import { valueNear } from './sample-near.ts';
@@ -22,19 +23,22 @@ export function LaneMarks(props: LaneProps) {
   const upper = spec.id === 'upper';
   const titleY = upper ? -16 : heightPx + 20;
   const dotted = spec.lines.filter((line) => line.look === 'dotted');
+  // Of two close lines the upper one has its words above it and the lower one below.
+  const reach = spec.floor ?? spec.level;
+  const reachAbove = reach !== undefined && spec.limit !== undefined && reach.value > spec.limit.value;
   return (
     <svg class="layer marks" width={widthPx} height={heightPx} aria-hidden="true">
       <text class="title" x={0} y={titleY}>
         {spec.title}
         {narrow && (
           <tspan class="second" dx={7}>
-            {spec.unit}
+            {spec.axisNote ?? spec.unit}
           </tspan>
         )}
       </text>
       {!narrow && (
         <text x={widthPx} y={titleY} text-anchor="end">
-          {spec.unit}
+          {spec.axisNote ?? spec.unit}
         </text>
       )}
       {spec.scale.ticks.map((tick) => (
@@ -43,14 +47,49 @@ export function LaneMarks(props: LaneProps) {
         </text>
       ))}
       {spec.silence && <Silence {...props} x={x} words={spec.silence.words} fromMs={spec.silence.fromMs} />}
-      {spec.floor && (
-        <Level mark={spec.floor} y={y(spec.floor.value)} widthPx={widthPx} narrow={narrow} below />
+      {reach && (
+        <Level
+          mark={reach}
+          y={y(reach.value)}
+          heightPx={heightPx}
+          widthPx={widthPx}
+          narrow={narrow}
+          below={!reachAbove}
+        />
       )}
       {spec.ceiling && (
-        <Level mark={spec.ceiling} y={y(spec.ceiling.value)} widthPx={widthPx} narrow={narrow} bold />
+        <Level
+          mark={spec.ceiling}
+          y={y(spec.ceiling.value)}
+          heightPx={heightPx}
+          widthPx={widthPx}
+          narrow={narrow}
+          bold
+        />
       )}
       {spec.limit && (
-        <Level mark={spec.limit} y={y(spec.limit.value)} widthPx={widthPx} narrow={narrow} bold />
+        <Level
+          mark={spec.limit}
+          y={y(spec.limit.value)}
+          heightPx={heightPx}
+          widthPx={widthPx}
+          narrow={narrow}
+          below={reachAbove}
+          bold
+        />
+      )}
+      {spec.limit && spec.arrival && (
+        <ArrivalMark {...props} arrival={spec.arrival} x={x} limitY={y(spec.limit.value)} />
+      )}
+      {spec.limit && spec.warning !== undefined && (
+        <text
+          class="at halo"
+          x={widthPx - 4}
+          y={y(spec.limit.value) + (reachAbove ? 16 : -7)}
+          text-anchor="end"
+        >
+          {spec.warning}
+        </text>
       )}
       {dotted.map((line, index) => (
         <LineName line={line} order={index} key={line.name} x={x} y={y} {...props} />
@@ -68,6 +107,7 @@ export function LaneMarks(props: LaneProps) {
             tone={tone}
             x={x(Math.max(nowMs, spec.head.atMs))}
             y={y(spec.head.value)}
+            topY={y(Math.max(spec.head.value, spec.head.clearOf ?? spec.head.value))}
             widthPx={widthPx}
             heightPx={heightPx}
           />
@@ -83,17 +123,18 @@ function HeadText(props: {
   tone: string;
   x: number;
   y: number;
+  topY: number;
   widthPx: number;
   heightPx: number;
 }) {
   const needed = props.text.length * 9 + 14;
   const right = props.x + needed <= props.widthPx;
-  const above = props.y > 26;
+  const above = props.topY > 26;
   return (
     <text
       class={`${props.tone} halo head`}
       x={right ? props.x + 10 : props.x - 10}
-      y={above ? props.y - 10 : props.y + 22}
+      y={above ? props.topY - 10 : props.y + 22}
       text-anchor={right ? 'start' : 'end'}
     >
       {props.text}
@@ -104,6 +145,7 @@ function HeadText(props: {
 function Level(props: {
   mark: LaneMark;
   y: number;
+  heightPx: number;
   widthPx: number;
   narrow: boolean;
   below?: boolean;
@@ -113,7 +155,11 @@ function Level(props: {
   return (
     <>
       <line class={props.bold ? 'lim' : 'tick'} x1={0} x2={props.widthPx} y1={y} y2={y} />
-      <text class={props.bold ? 'b halo' : 'halo'} x={4} y={props.below ? y + 15 : y - 6}>
+      <text
+        class={props.bold ? 'b halo' : 'halo'}
+        x={4}
+        y={Math.min(props.heightPx - 4, Math.max(12, props.below ? y + 15 : y - 6))}
+      >
         {mark.label}
         {!props.narrow && mark.sub}
       </text>
@@ -132,7 +178,7 @@ function Silence(
   const { spec, range, heightPx, widthPx, nowMs, x } = props;
   if (props.fromMs >= range.toMs) return null;
   const fromX = Math.max(0, x(props.fromMs));
-  const toX = Math.min(widthPx, x(Math.max(nowMs, props.fromMs)));
+  const toX = spec.silence?.toEnd ? widthPx : Math.min(widthPx, x(Math.max(nowMs, props.fromMs)));
   const main = spec.lines[0];
   const endValue = main && props.fromMs >= range.fromMs ? valueNear(main, props.fromMs) : null;
   const endY = endValue === null ? null : toY(spec.scale, heightPx, endValue);

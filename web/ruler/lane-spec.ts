@@ -31,10 +31,22 @@ export interface LaneMark {
   readonly sub?: string;
 }
 
+export interface Arrival {
+  readonly fromMs: number;
+  /** Null: not known, or never. */
+  readonly ringMs: number | null;
+  /** Null: open. */
+  readonly toMs: number | null;
+  readonly label: string;
+  readonly sub: string;
+}
+
 export interface LaneSpec {
   readonly id: 'upper' | 'lower';
   readonly title: string;
   readonly unit: string;
+  /** Stands over the lane in place of the unit, where the axis needs more words. */
+  readonly axisNote?: string;
   readonly substance: Substance;
   readonly scale: LaneScale;
   readonly lines: readonly LaneLine[];
@@ -43,12 +55,28 @@ export interface LaneSpec {
   readonly limit?: LaneMark;
   /** Hatched below: what the present air allows no one to reach. */
   readonly floor?: LaneMark;
+  /** A thin line that is no bound: where things drift to. */
+  readonly level?: LaneMark;
+  /** When the limit is met: a bar on its line, a ring at the median. */
+  readonly arrival?: Arrival;
+  /** Said at the end of the limit's line, loudly. */
+  readonly warning?: string;
   /** Hatched above: what must not be passed. */
   readonly ceiling?: LaneMark;
   /** The newest value, ringed, with its words. */
-  readonly head: { readonly atMs: number; readonly value: number; readonly text: string } | null;
-  /** Nothing heard from here to now: broken hatch, its words, and no claim. */
-  readonly silence: { readonly fromMs: number; readonly words: readonly string[] } | null;
+  readonly head: {
+    readonly atMs: number;
+    readonly value: number;
+    readonly text: string;
+    /** Its words stand above this value too: the upper edge of the band it lies in. */
+    readonly clearOf?: number;
+  } | null;
+  /** Nothing heard from here to now, or to the end of the lane: broken hatch, its words, and no claim. */
+  readonly silence: {
+    readonly fromMs: number;
+    readonly words: readonly string[];
+    readonly toEnd?: boolean;
+  } | null;
   /** Said in the lane where there is no line to draw. */
   readonly empty: string | null;
   /** How a value of this lane is written, without its unit. */

@@ -1,9 +1,8 @@
 /** The plate's numbers for those who read rather than look: the span shown, in twelve steps. */
 import type { Format } from '../format.ts';
-import { NO_NUMBER } from '../format.ts';
 import { PLATE } from '../words.ts';
-import type { LaneBand, LaneSpec } from './lane-spec.ts';
-import { valueNear } from './sample-near.ts';
+import type { LaneSpec } from './lane-spec.ts';
+import { cellText, namesIn, valueAt } from './readout.ts';
 import type { Range } from './view.ts';
 
 const STEPS = 12;
@@ -15,13 +14,14 @@ export function PlateTable(props: {
   readonly format: Format;
 }) {
   const { lanes, range, nowMs, format } = props;
-  const lastMs = Math.min(range.toMs, nowMs);
+  const forecast = lanes.some((lane) => lane.lines.some((line) => line.look === 'dashed'));
+  const lastMs = forecast ? range.toMs : Math.min(range.toMs, nowMs);
   const times = Array.from(
     { length: STEPS + 1 },
     (_, step) => range.fromMs + ((lastMs - range.fromMs) * step) / STEPS,
   );
   const columns = lanes.flatMap((lane) =>
-    lane.lines.map((line, index) => ({ lane, line, band: index === 0 ? lane.bands[0] : undefined })),
+    namesIn(lane).map((name) => ({ lane, name, key: `${lane.id} ${name}` })),
   );
   return (
     <table>
@@ -29,30 +29,25 @@ export function PlateTable(props: {
       <thead>
         <tr>
           <th scope="col">{PLATE.time}</th>
-          {columns.map(({ lane, line }) => (
-            <th scope="col" key={`${lane.id} ${line.name}`}>
-              {line.name}, {lane.unit}
+          {columns.map(({ lane, name, key }) => (
+            <th scope="col" key={key}>
+              {name}, {lane.unit}
             </th>
           ))}
+          {forecast && <th scope="col">{PLATE.kind}</th>}
         </tr>
       </thead>
       <tbody>
         {times.map((atMs) => (
           <tr key={atMs}>
             <th scope="row">{format.when(atMs, nowMs)}</th>
-            {columns.map(({ lane, line, band }) => (
-              <td key={`${lane.id} ${line.name}`}>{cellText(lane, valueNear(line, atMs), band, atMs)}</td>
+            {columns.map(({ lane, name, key }) => (
+              <td key={key}>{cellText(lane, valueAt(lane, name, atMs))}</td>
             ))}
+            {forecast && <td>{atMs > nowMs ? PLATE.ahead : PLATE.fromReadings}</td>}
           </tr>
         ))}
       </tbody>
     </table>
   );
-}
-
-function cellText(lane: LaneSpec, value: number | null, band: LaneBand | undefined, atMs: number): string {
-  if (value === null) return NO_NUMBER;
-  const { number } = lane;
-  const [low, high] = band ? [valueNear(band.low, atMs), valueNear(band.high, atMs)] : [null, null];
-  return low === null || high === null ? number(value) : `${number(value)} (${number(low)}–${number(high)})`;
 }

@@ -1,14 +1,51 @@
 /** What the lanes say at one time, in words: for the line under the plate, the slider and the table. Pure. */
-import type { Format } from '../format.ts';
+import { type Format, NO_NUMBER } from '../format.ts';
 import { PLATE } from '../words.ts';
 import { type LaneSpec, sayValue } from './lane-spec.ts';
 import { valueNear } from './sample-near.ts';
 
+/** Names of what a lane draws, each once: readings and forecast of one thing bear one name. */
+export const namesIn = (lane: LaneSpec): readonly string[] => [
+  ...new Set(lane.lines.map((line) => line.name)),
+];
+
+export interface LaneValue {
+  readonly value: number;
+  readonly band: { readonly low: number; readonly high: number } | null;
+}
+
+/** What a lane shows of a name at a time; null in a gap. Bands belong to its first line. */
+export function valueAt(lane: LaneSpec, name: string, atMs: number): LaneValue | null {
+  for (const line of lane.lines) {
+    if (line.name !== name) continue;
+    const value = valueNear(line, atMs);
+    if (value === null) continue;
+    if (name !== lane.lines[0]?.name) return { value, band: null };
+    for (const { low, high } of lane.bands) {
+      const [least, most] = [valueNear(low, atMs), valueNear(high, atMs)];
+      if (least !== null && most !== null) return { value, band: { low: least, high: most } };
+    }
+    return { value, band: null };
+  }
+  return null;
+}
+
+export const rangeText = (lane: LaneSpec, band: { low: number; high: number }): string =>
+  PLATE.range(lane.number(band.low), lane.number(band.high));
+
+export function cellText(lane: LaneSpec, shown: LaneValue | null): string {
+  if (shown === null) return NO_NUMBER;
+  const value = lane.number(shown.value);
+  return shown.band ? `${value} (${rangeText(lane, shown.band)})` : value;
+}
+
 /** Each line of a lane at a time; a line with a gap there is said to be not heard. */
 export function sayLane(lane: LaneSpec, atMs: number): string[] {
-  return lane.lines.map((line) => {
-    const value = valueNear(line, atMs);
-    return value === null ? PLATE.notHeard(line.name) : PLATE.valueAt(line.name, sayValue(lane, value));
+  return namesIn(lane).map((name) => {
+    const shown = valueAt(lane, name, atMs);
+    if (shown === null) return PLATE.notHeard(name);
+    const value = sayValue(lane, shown.value);
+    return PLATE.valueAt(name, shown.band ? `${value} (${rangeText(lane, shown.band)})` : value);
   });
 }
 
@@ -19,9 +56,9 @@ export function sayPlate(lanes: readonly LaneSpec[], atMs: number, nowMs: number
   const sinceMs = nowMs - atMs;
   const kind =
     sinceMs < -NOW_WITHIN_MS ? PLATE.ahead : sinceMs > NOW_WITHIN_MS ? PLATE.fromReadings : PLATE.now;
-  return PLATE.asOf(
-    format.when(atMs, nowMs),
-    kind,
-    lanes.flatMap((lane) => sayLane(lane, atMs)),
+  const parts = lanes.flatMap((lane) =>
+    // What is not forecast is passed over, for nobody said it would be.
+    sinceMs < -NOW_WITHIN_MS && !lane.lines.some((line) => line.look === 'dashed') ? [] : sayLane(lane, atMs),
   );
+  return PLATE.asOf(format.when(atMs, nowMs), kind, parts);
 }

@@ -24,9 +24,12 @@ export interface Range {
 }
 
 export const FIRST_VIEW: View = { kind: 'following', spanMs: 6 * HOUR };
+/** A spool dries for hours: half a day behind, half a day ahead. */
+export const FIRST_SPOOL_VIEW: View = { kind: 'following', spanMs: DAY };
 
 /** Part of the span that lies ahead of *now* at least; with a forecast to show, more. */
 export const AHEAD_SHARE = 1 / 12;
+export const FORECAST_SHARE = 1 / 2;
 const STEPS_IN_SPAN = 12;
 
 const clampSpan = (spanMs: number): number => Math.min(LONGEST_SPAN_MS, Math.max(SHORTEST_SPAN_MS, spanMs));

@@ -1,0 +1,54 @@
+/** What a person enters: read from a field, sent, and what became of it in words. */
+import type { Entry } from '../server/api/messages.ts';
+import { count, fixed, withUnit } from './format.ts';
+import { ENTRY } from './words.ts';
+
+/** The server takes no more. */
+const MOST_G = 50_000;
+export const SCALE_STEPS_G = [0.01, 0.1, 0.5, 1, 2, 5, 10] as const;
+export const USUAL_STEP_G = 1;
+
+export type GramsRead =
+  /** A `doubt` is said once; the value may be meant all the same. */
+  | { readonly ok: true; readonly massG: number; readonly doubt: string | null }
+  | {
+      readonly ok: false;
+      readonly reason: 'no-number' | 'too-little' | 'too-much';
+      readonly detail: string;
+    };
+
+/** A comma serves as a decimal point, spaces group; nothing else is guessed at. */
+export function readGrams(text: string, netMassG: number): GramsRead {
+  const plain = text
+    .trim()
+    .replace(/\s?g$/i, '')
+    .replace(/[\s\u2009\u00a0]/g, '')
+    .replace(',', '.');
+  if (!/^[+-]?\d+(\.\d*)?$|^[+-]?\.\d+$/.test(plain))
+    return { ok: false, reason: 'no-number', detail: ENTRY.noNumber };
+  const massG = Number(plain);
+  if (massG <= 0) return { ok: false, reason: 'too-little', detail: ENTRY.tooLittle };
+  if (massG >= MOST_G) return { ok: false, reason: 'too-much', detail: ENTRY.tooMuch };
+  return { ok: true, massG, doubt: massG < netMassG ? ENTRY.lessThanFilament(gramsText(netMassG)) : null };
+}
+
+const gramsText = (massG: number): string => withUnit(count(massG), 'g');
+
+export const stepText = (stepG: number): string => String(stepG);
+
+/** "weighed 742.5 g, scale step 0.5 g". */
+export function sayEntry(entry: Entry): string {
+  if (entry.kind !== 'weigh-in') return ENTRY.kinds[entry.kind];
+  const stepG = entry.resolutionG ?? USUAL_STEP_G;
+  const decimals = Math.max(0, -Math.floor(Math.log10(stepG) + 1e-9));
+  return ENTRY.takenWeight(withUnit(fixed(entry.massG, decimals), 'g'), withUnit(stepText(stepG), 'g'));
+}
+
+export type Posted = { readonly ok: true } | { readonly ok: false; readonly sentence: string };
+export type PostEntry = (entry: Entry) => Promise<Posted>;
+
+/** The words of a refusal; the server's own where it gave any. */
+export function refusalOf(status: number, body: unknown): string {
+  const error = (body as { error?: { message?: unknown } } | null)?.error;
+  return typeof error?.message === 'string' ? error.message : ENTRY.unexplained(status);
+}

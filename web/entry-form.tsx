@@ -1,0 +1,116 @@
+/** Entered in place: a weigh-in, a lid, a spool put in, taken out or bagged. Shows what was taken and what was not. */
+import { useSignal } from '@preact/signals';
+import type { Entry, SpoolState } from '../server/api/messages.ts';
+import type { BenchState } from './bench-state.ts';
+import { type PostEntry, readGrams, SCALE_STEPS_G, sayEntry, stepText, USUAL_STEP_G } from './entries.ts';
+import { ENTRY } from './words.ts';
+
+interface Outcome {
+  readonly said: string;
+  /** `field`: what stands in the weight field is in the way. */
+  readonly of: 'taken' | 'sending' | 'field' | 'refused';
+}
+
+export function EntryForm({ state, post }: { state: BenchState; post: PostEntry }) {
+  const spool = state.spool.value;
+  const text = useSignal('');
+  const stepG = useSignal(USUAL_STEP_G as number);
+  const doubted = useSignal<string | null>(null);
+  const outcome = useSignal<Outcome | null>(null);
+  if (!spool) return null;
+
+  const send = async (entry: Entry): Promise<void> => {
+    outcome.value = { said: ENTRY.sending, of: 'sending' };
+    const posted = await post(entry);
+    if (!posted.ok) {
+      outcome.value = {
+        said: ENTRY.refused(posted.sentence),
+        of: entry.kind === 'weigh-in' ? 'field' : 'refused',
+      };
+      return;
+    }
+    const clock = state.format.value.clock(state.nowMs.value);
+    outcome.value = { said: ENTRY.taken(sayEntry(entry), clock), of: 'taken' };
+    if (entry.kind === 'weigh-in') text.value = '';
+  };
+  const weigh = (event: Event): void => {
+    event.preventDefault();
+    const read = readGrams(text.value, spool.netMassG);
+    if (!read.ok || (read.doubt !== null && doubted.value !== text.value)) {
+      doubted.value = read.ok ? text.value : null;
+      outcome.value = { said: read.ok ? (read.doubt ?? '') : read.detail, of: 'field' };
+      return;
+    }
+    doubted.value = null;
+    void send({ kind: 'weigh-in', spool: spool.id, massG: read.massG, resolutionG: stepG.value });
+  };
+  const wrong = outcome.value?.of === 'field';
+  return (
+    <div class="entry">
+      <form onSubmit={weigh} noValidate>
+        <label for="weigh">{ENTRY.weigh}</label>
+        <span class="field">
+          <input
+            id="weigh"
+            inputMode="decimal"
+            autoComplete="off"
+            value={text.value}
+            aria-invalid={wrong}
+            aria-describedby="entered"
+            onInput={(event) => {
+              text.value = event.currentTarget.value;
+            }}
+          />
+          <span>{ENTRY.grams}</span>
+        </span>
+        <label for="step">{ENTRY.step}</label>
+        <select
+          id="step"
+          value={String(stepG.value)}
+          onChange={(event) => {
+            stepG.value = Number(event.currentTarget.value);
+          }}
+        >
+          {SCALE_STEPS_G.map((step) => (
+            <option value={String(step)} key={step}>
+              {ENTRY.stepOf(stepText(step))}
+            </option>
+          ))}
+        </select>
+        <button type="submit">{ENTRY.enter}</button>
+      </form>
+      <Happened spool={spool} send={(entry) => void send(entry)} />
+      <p
+        id="entered"
+        role="status"
+        class={outcome.value && outcome.value.of !== 'taken' && outcome.value.of !== 'sending' ? 'wrong' : ''}
+      >
+        {outcome.value?.said ?? ''}
+      </p>
+    </div>
+  );
+}
+
+function Happened({ spool, send }: { spool: SpoolState; send(entry: Entry): void }) {
+  const inside = spool.drying?.state !== 'idle';
+  const acts: readonly (readonly [words: string, entry: Entry])[] = inside
+    ? [
+        [ENTRY.lid, { kind: 'lid', station: spool.station }],
+        [ENTRY.out, { kind: 'spool-out', spool: spool.id }],
+        [ENTRY.bagged, { kind: 'bagged', spool: spool.id }],
+      ]
+    : [
+        [ENTRY.in, { kind: 'spool-in', spool: spool.id }],
+        [ENTRY.bagged, { kind: 'bagged', spool: spool.id }],
+      ];
+  return (
+    <fieldset class="acts">
+      <legend class="vh">{ENTRY.did}</legend>
+      {acts.map(([words, entry]) => (
+        <button type="button" onClick={() => send(entry)} key={words}>
+          {words}
+        </button>
+      ))}
+    </fieldset>
+  );
+}
