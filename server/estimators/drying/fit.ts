@@ -15,6 +15,11 @@ export interface FitProblem {
   /** Unknowns that enter only after the simulation: their derivatives need no new run. */
   readonly observationOnly: readonly boolean[];
   simulate(z: Float64Array, predictions: Float64Array): void;
+  /**
+   * Sets the errors that grow with the level from the predictions, once an iteration (quasi-likelihood). From the
+   * readings themselves they would be small where chance was low, and everything would come out too dry.
+   */
+  reweigh(z: Float64Array, predictions: Float64Array): void;
   residualsOf(z: Float64Array, predictions: Float64Array, residuals: Float64Array): void;
 }
 
@@ -54,19 +59,21 @@ export function fit(problem: FitProblem, start: Float64Array, options: FitOption
   const lower = new Float64Array(n * n);
   const step = new Float64Array(n);
   const trial = new Float64Array(n);
-  const costOf = (at: Float64Array, residuals: Float64Array, trust: number): number => {
+  const costOf = (at: Float64Array, residuals: Float64Array): number => {
     let sum = 0;
     for (const value of residuals) sum += value * value;
-    sum *= trust;
     for (const value of at) sum += value * value;
     return 0.5 * sum;
   };
 
   problem.simulate(z, base);
+  problem.reweigh(z, base);
   problem.residualsOf(z, base, r);
-  let outcome: FitAnswer['outcome'] = Number.isFinite(costOf(z, r, 1)) ? 'stopped' : 'failed';
+  let outcome: FitAnswer['outcome'] = Number.isFinite(costOf(z, r)) ? 'stopped' : 'failed';
   let iteration = 0;
   for (; iteration < options.iterations && outcome === 'stopped'; iteration++) {
+    problem.reweigh(z, base);
+    problem.residualsOf(z, base, r);
     for (let j = 0; j < n; j++) {
       trial.set(z);
       trial[j] = z[j]! + DIFFERENCE;
@@ -77,9 +84,8 @@ export function fit(problem: FitProblem, start: Float64Array, options: FitOption
       }
       for (let i = 0; i < m; i++) J[i * n + j] = (rVaried[i]! - r[i]!) / DIFFERENCE;
     }
-    const trust = dataTrust(r, options.toleratedMeanSquare);
-    const cost = costOf(z, r, trust);
-    normalMatrix(J, m, n, H, trust);
+    const cost = costOf(z, r);
+    normalMatrix(J, m, n, H, 1);
     let lambda = DAMPING;
     let accepted = false;
     for (let attempt = 0; attempt < 4 && !accepted; attempt++, lambda *= 10) {
@@ -91,7 +97,7 @@ export function fit(problem: FitProblem, start: Float64Array, options: FitOption
       }
       for (let j = 0; j < n; j++) {
         let g = z[j]!;
-        for (let i = 0; i < m; i++) g += trust * J[i * n + j]! * r[i]!;
+        for (let i = 0; i < m; i++) g += J[i * n + j]! * r[i]!;
         step[j] = -g;
       }
       solveLower(lower, n, step);
@@ -103,7 +109,7 @@ export function fit(problem: FitProblem, start: Float64Array, options: FitOption
       }
       problem.simulate(trial, varied);
       problem.residualsOf(trial, varied, rVaried);
-      if (costOf(trial, rVaried, trust) <= cost + 1e-12) {
+      if (costOf(trial, rVaried) <= cost + 1e-12) {
         accepted = true;
         z.set(trial);
         base.set(varied);
@@ -113,6 +119,9 @@ export function fit(problem: FitProblem, start: Float64Array, options: FitOption
     const longest = step.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
     if (outcome === 'stopped' && (!accepted || longest < 0.02)) outcome = 'converged';
   }
+  // The spread: as wide as the misfit asks. The search itself trusts the data fully, or it would creep from afar.
+  if (outcome !== 'failed' && iteration > 0)
+    normalMatrix(J, m, n, H, dataTrust(r, options.toleratedMeanSquare));
   if (outcome !== 'failed' && factorise(H, n, lower) === 'singular') outcome = 'failed';
   return { outcome, z, lower, iterations: iteration, meanSquare: meanSquareOf(r) };
 }

@@ -14,7 +14,7 @@ import {
   UNKNOWNS,
   type Unknown,
 } from './priors.ts';
-import { countResiduals, fillResiduals, layOutReadings, type WeighIn } from './residuals.ts';
+import { countResiduals, fillResiduals, layOutReadings, reweigh, type WeighIn } from './residuals.ts';
 import {
   beginMember,
   createWorkbench,
@@ -56,7 +56,7 @@ export interface RefitAnswer {
 }
 
 /** Cold fits start from the prior and may have far to go; warm ones follow the data. */
-const COLD_ITERATIONS = 5;
+const COLD_ITERATIONS = 8;
 const WARM_ITERATIONS = 1;
 const TOLERATED_MEAN_SQUARE = 1.5;
 
@@ -96,6 +96,10 @@ export function refit(input: RefitInput): RefitAnswer {
         simulateHistory(bench, unknowns, forcing, first, predictions);
         beginMember(bench, unknowns, forcing, first);
         predictions[3 * forcing.count] = waterG(bench.kernel, bench.member, bench.state);
+      },
+      reweigh(z, predictions) {
+        beginMember(bench, spread(z), forcing, first);
+        reweigh(readings, bench.start, predictions);
       },
       residualsOf(z, predictions, residuals) {
         const unknowns = spread(z);

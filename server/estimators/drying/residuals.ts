@@ -11,9 +11,9 @@ import type { MemberStart } from './priors.ts';
 import { placeOf, SPREAD } from './priors.ts';
 
 /** Humidity, %RH: s = a + b·RH. Sensor lag, uneven air and the model's own shape all scale with the level. */
-const RH_FIXED = 0.06;
-const RH_SHARE = 0.02;
-const RH_TAU_S = 3600;
+const RH_FIXED = 0.08;
+const RH_SHARE = 0.06;
+const RH_TAU_S = 14_400;
 const RH_NUGGET = 0.05;
 /**
  * While the box warms, a sensor that follows humidity and temperature with unlike lags is wrong by lag·dT/dt·d ln p_s/dT
@@ -28,6 +28,7 @@ const RH_PER_C = 0.05;
 const RH_WARMING_TAU_S = 3600;
 const RH_WARMING_SHARE_PER_C = 0.006;
 const RH_WARMING_PER_C = 0.015;
+const RH_WARMING_PASSES_S = 1200;
 /** Hot hours shift a capacitive sensor by and by; above this it counts as hot, °C. */
 const RH_HEAT_S = 6 * 3600;
 const RH_HOT_C = 50;
@@ -60,6 +61,8 @@ export interface Readings {
   readonly weighIns: readonly { readonly cell: number; readonly massG: number; readonly sdG: number }[];
   readonly cells: Cells;
   readonly saturation: Float64Array;
+  /** Level that the errors of humidity are counted on, %RH, cell by cell; set by `reweigh`. */
+  readonly level: Float64Array;
   /** Share of its heat shift that the humidity sensor has reached, cell by cell. */
   readonly heatShare: Float64Array;
   /** How far the air is ahead of its last hour, °C, cell by cell. */
@@ -97,6 +100,7 @@ export function layOutReadings(
     weighIns: placed.length > 1 ? placed : [],
     cells,
     saturation: Float64Array.from(forcing.airC, (airC) => saturation(airC)),
+    level: new Float64Array(forcing.count),
     heatShare: heatShares(forcing),
     aheadC: aheadOfPast(forcing),
     companions,
@@ -161,6 +165,22 @@ export function fillResiduals(
   }
 }
 
+/** Puts the predicted humidity in as the level of its own error. */
+export function reweigh(readings: Readings, start: MemberStart, predictions: Float64Array): void {
+  for (const i of readings.rhCells)
+    readings.level[i] = Math.max(0, predictedHumidity(readings, start, predictions, i));
+}
+
+const predictedHumidity = (
+  readings: Readings,
+  start: MemberStart,
+  predictions: Float64Array,
+  i: number,
+): number =>
+  (start.rhGain * 100 * predictions[i]!) / readings.saturation[i]! +
+  start.rhOffset +
+  start.rhHeat * readings.heatShare[i]!;
+
 function fillHumidity(
   readings: Readings,
   forcing: Forcing,
@@ -168,33 +188,38 @@ function fillHumidity(
   predictions: Float64Array,
   residuals: Float64Array,
 ): number {
-  const { cells, saturation } = readings;
+  const { cells } = readings;
   const share = RH_SHARE + (readings.companions > 0 ? RH_COMPANION_SHARE : 0);
   let at = 0;
   let before = 0;
-  let sBefore = 0;
+  let lastingBefore = 0;
+  let passingBefore = 0;
   let timeBefore = Number.NEGATIVE_INFINITY;
   for (const i of readings.rhCells) {
     const seen = cells.rhPercent[i]!;
-    const predicted =
-      (start.rhGain * 100 * predictions[i]!) / saturation[i]! +
-      start.rhOffset +
-      start.rhHeat * readings.heatShare[i]!;
-    let e = seen - predicted;
+    let e = seen - predictedHumidity(readings, start, predictions, i);
     // Clipped at zero: the true reading is at or below.
     if (cells.clipped[i] && e > 0) e = 0;
+    const level = readings.level[i]!;
     const rateCPerS = i > 0 ? Math.abs(forcing.airC[i]! - forcing.airC[i - 1]!) / forcing.lengthS[i]! : 0;
-    const lagging = RH_LAG_S * RH_PER_C * rateCPerS;
     const warming = readings.aheadC[i]!;
-    const s =
-      RH_FIXED +
+    const lasting = RH_FIXED + share * level;
+    const passing =
       RH_WARMING_PER_C * warming +
-      (Math.hypot(share, lagging) + RH_WARMING_SHARE_PER_C * warming) * Math.max(0, seen);
-    const phi = Math.exp(-(forcing.endS[i]! - timeBefore) / RH_TAU_S);
-    const innovation = sBefore > 0 ? e - (phi * s * before) / sBefore : e;
-    residuals[at++] = bounded(innovation / Math.sqrt(s * s * (1 - phi * phi) + RH_NUGGET * RH_NUGGET));
+      (RH_LAG_S * RH_PER_C * rateCPerS + RH_WARMING_SHARE_PER_C * warming) * level;
+    // Two errors add: a lasting one and one that passes with the warming. The last e foretells by their covariance:
+    // carried into a calmer time whole, the first would pull everything after it the other way.
+    const elapsedS = forcing.endS[i]! - timeBefore;
+    const covariance =
+      Math.exp(-elapsedS / RH_TAU_S) * lasting * lastingBefore +
+      Math.exp(-elapsedS / RH_WARMING_PASSES_S) * passing * passingBefore;
+    const varianceBefore = lastingBefore * lastingBefore + passingBefore * passingBefore;
+    const carry = varianceBefore > 0 ? covariance / varianceBefore : 0;
+    const variance = lasting * lasting + passing * passing - carry * covariance + RH_NUGGET * RH_NUGGET;
+    residuals[at++] = bounded((e - carry * before) / Math.sqrt(variance));
     before = e;
-    sBefore = s;
+    lastingBefore = lasting;
+    passingBefore = passing;
     timeBefore = forcing.endS[i]!;
   }
   return at;

@@ -1,6 +1,6 @@
 /** Why this number: what was assumed, what the data say, what would sharpen it, in words for a person. */
 import type { DryingSetup, Unknown } from './priors.ts';
-import { boxPrior, type Priors, placeOf, SPREAD } from './priors.ts';
+import { boxPrior, diffusivitySd, type Priors, placeOf, SPREAD } from './priors.ts';
 import type { Quantiles } from './quantiles.ts';
 import type { DryingState } from './state.ts';
 import type { Summary } from './summary.ts';
