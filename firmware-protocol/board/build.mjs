@@ -3,7 +3,7 @@
  * Builds the reference firmware with avr-gcc (Debian: gcc-avr, avr-libc) into built/: the program as Intel HEX, and the
  * list of its symbols. The same sources and compiler give the same bytes.
  *
- *   node firmware-protocol/board/build.mjs [folder]     another folder than built/
+ *   node firmware-protocol/board/build.mjs [folder] [-DNAME=VALUE ...]     another folder than built/
  */
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
@@ -12,7 +12,13 @@ import { join, resolve } from 'node:path';
 
 const BOARD = import.meta.dirname;
 const NAME = 'lowdew-atmega328p';
-const into = resolve(process.argv[2] ?? join(BOARD, 'built'));
+const isDefinition = (argument) => argument.startsWith('-D');
+const definitions = process.argv.slice(2).filter(isDefinition);
+const folder = process.argv.slice(2).find((argument) => !isDefinition(argument));
+// A board of one's own does not go where the tests look for the reference.
+if (definitions.length > 0 && folder === undefined)
+  throw new Error('Definitions need a folder to build into.');
+const into = resolve(folder ?? join(BOARD, 'built'));
 
 const run = (program, ...args) => execFileSync(program, args, { cwd: BOARD, encoding: 'latin1' });
 const sources = [
@@ -37,7 +43,7 @@ try {
     '-DF_CPU=16000000UL',
   ];
   const sizes = ['-fshort-enums', '-ffunction-sections', '-fdata-sections', '-Wl,--gc-sections'];
-  run('avr-gcc', ...flags, ...sizes, ...sources, '-o', elf);
+  run('avr-gcc', ...flags, ...definitions, ...sizes, ...sources, '-o', elf);
   mkdirSync(into, { recursive: true });
   const hex = join(work, `${NAME}.hex`);
   run('avr-objcopy', '-O', 'ihex', elf, hex);

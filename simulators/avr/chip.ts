@@ -45,9 +45,11 @@ const CAUSE_FLAGS: Readonly<Record<ResetCause, number>> = {
 };
 const MCUSR = 0x54;
 
+const SEI = 0x9478;
 const SLEEP = 0x9588;
 /** BRNE two words back, the end of both delay loops. */
 const BRNE_BACK = 0xf7f1;
+const { TCNT, OCRA, OCRB, TCCRB } = timer1Config;
 /** Cycles a tick of Timer1 by the clock bits of TCCR1B; stopped and outside clocks have no quiet time to skip. */
 const TIMER_DIVIDERS = [0, 1, 8, 64, 256, 1024, 0, 0] as const;
 /** RJMP to itself, which is where a program ends. */
@@ -55,7 +57,7 @@ const RJMP_SELF = 0xcfff;
 const RJMP_CYCLES = 2;
 const DEC_CYCLES = 3;
 const SBIW_CYCLES = 4;
-const WAIT = { none: 0, sleep: 1, dec: 2, sbiw: 3, spin: 4 } as const;
+const WAIT = { none: 0, sei: 1, sleep: 2, dec: 3, sbiw: 4, spin: 5 } as const;
 
 /** What avr8js keeps to itself: the queue of coming events, the timer's own event, how an interrupt's flag is cleared. */
 interface Coming {
@@ -82,6 +84,8 @@ export interface ChipOptions {
   /** The last bits of the analogue converter. */
   readonly random: Random;
   readonly onByte: (byte: number) => void;
+  /** False runs every delay and every tick of the timer, to hold the other way against it. */
+  readonly stepsOverWaiting?: boolean;
 }
 
 export interface Chip {
@@ -101,12 +105,13 @@ export interface Chip {
 /** Through a constant of this module: an import may be a property looked up at each of a hundred million calls. */
 const runInstruction = avrInstruction;
 
-/** Which instruction words begin a wait that may be stepped over. */
+/** Which instruction words want more than to be run. */
 function findWaits(program: Uint16Array): Uint8Array {
   const waits = new Uint8Array(program.length);
   for (let pc = 0; pc < program.length - 1; pc++) {
     const word = program[pc] as number;
-    if (word === SLEEP) waits[pc] = WAIT.sleep;
+    if (word === SEI) waits[pc] = WAIT.sei;
+    else if (word === SLEEP) waits[pc] = WAIT.sleep;
     else if (word === RJMP_SELF) waits[pc] = WAIT.spin;
     else if (program[pc + 1] !== BRNE_BACK) continue;
     else if ((word & 0xfe0f) === 0x940a) waits[pc] = WAIT.dec;
@@ -117,7 +122,7 @@ function findWaits(program: Uint16Array): Uint8Array {
 }
 
 export function startChip(options: ChipOptions): Chip {
-  const { program, cause, sram, eeprom, random, onByte } = options;
+  const { program, cause, sram, eeprom, random, onByte, stepsOverWaiting = true } = options;
   const cpu = new CPU(program, SRAM_BYTES);
   cpu.data.set(sram, SRAM_START);
   const clock = new AVRClock(cpu, CLOCK_HZ, clockConfig);
@@ -174,34 +179,49 @@ export function startChip(options: ChipOptions): Chip {
     }
   }
 
+  const word = (address: number): number => cpu.dataView.getUint16(address, true);
+  /** A mark that is right here has been dealt with; it comes again in a whole turn. */
+  const ticksTo = (mark: number, ticks: number): number => (mark - ticks) & 0xffff || 0x1_0000;
+
   /** Cycles for which Timer1 only counts: to the tick before the next of its marks. avr8js has an event for each tick. */
   function quietTimerCycles(): number {
-    const ticks = cpu.readData(timer1Config.TCNT) | ((cpu.data[timer1Config.TCNT + 1] as number) << 8);
-    const marks = [0, word(timer1Config.OCRA), word(timer1Config.OCRB)];
-    // A mark that is right here has been dealt with; it comes again in a whole turn.
-    const left = Math.min(...marks.map((mark) => (mark - ticks) & 0xffff || 0x1_0000));
-    const divider = TIMER_DIVIDERS[(cpu.data[timer1Config.TCCRB] as number) & 7] ?? 0;
+    const ticks = cpu.readData(TCNT) | ((cpu.data[TCNT + 1] as number) << 8);
+    const left = Math.min(ticksTo(0, ticks), ticksTo(word(OCRA), ticks), ticksTo(word(OCRB), ticks));
+    const divider = TIMER_DIVIDERS[(cpu.data[TCCRB] as number) & 7] ?? 0;
     return Math.max(0, left - 2) * divider;
   }
-  const word = (address: number): number => cpu.dataView.getUint16(address, true);
 
-  /** To the first event that makes an interrupt, which is what ends a sleep. */
+  /** Where it sleeps, also from one run to the next. */
+  let asleepAt = -1;
+
+  /** To the first event that makes an interrupt, which is what ends a sleep, or to the end of the run. */
   function sleepThrough(end: number): void {
-    for (const pc = cpu.pc; cpu.pc === pc && queue.nextClockEvent && cpu.cycles < end && !bitten; ) {
+    while (cpu.pc === asleepAt && queue.nextClockEvent && !bitten) {
+      if (cpu.cycles >= end) return;
       const { cycles, callback, next } = queue.nextClockEvent;
-      const idle = callback === timerTick ? cpu.cycles + quietTimerCycles() : 0;
-      const until = Math.max(cycles, Math.min(idle, next?.cycles ?? idle, end));
-      if (until > cpu.cycles) cpu.cycles = until;
+      let until = cycles;
+      if (stepsOverWaiting && callback === timerTick) {
+        const quiet = cpu.cycles + quietTimerCycles();
+        until = Math.max(cycles, Math.min(quiet, next?.cycles ?? quiet));
+      }
+      if (until > cpu.cycles) cpu.cycles = Math.min(until, end);
       cpu.tick();
     }
+    asleepAt = -1;
   }
 
   function step(end: number): void {
-    const wait = waits[cpu.pc] as number;
-    if (wait > WAIT.sleep) stepOver(wait, end);
+    let wait = waits[cpu.pc] as number;
+    if (wait === WAIT.sei) {
+      // The instruction after SEI runs before any interrupt (data sheet, 7.7), else one could slip in before a SLEEP
+      // and leave it without its waking up. avr8js would take it at once.
+      runInstruction(cpu);
+      wait = waits[cpu.pc] as number;
+    } else if (wait > WAIT.sleep && stepsOverWaiting) stepOver(wait, end);
     runInstruction(cpu);
+    // SLEEP has been run, so that the return address is past it; an interrupt that waited ends it at once.
+    if (wait === WAIT.sleep) asleepAt = cpu.pc;
     cpu.tick();
-    // SLEEP has been run, so that the return address is past it.
     if (wait === WAIT.sleep) sleepThrough(end);
   }
 
@@ -212,6 +232,7 @@ export function startChip(options: ChipOptions): Chip {
     twi,
     usart,
     run(untilCycles) {
+      sleepThrough(untilCycles);
       while (cpu.cycles < untilCycles && !bitten) step(untilCycles);
       return bitten ? 'watchdog' : 'done';
     },

@@ -22,6 +22,7 @@ export interface EmulatedBoardOptions {
   readonly read: ReadStation;
   readonly random: Random;
   readonly families?: { readonly box: AirFamily; readonly room: AirFamily };
+  readonly stepsOverWaiting?: boolean;
 }
 
 export interface EmulatedBoard {
@@ -55,7 +56,7 @@ const EEPROM_BYTES = 1024;
 const MOST_RECEIVED_BYTES = 1024;
 
 export function emulatedBoard(options: EmulatedBoardOptions): EmulatedBoard {
-  const { image, read, random } = options;
+  const { image, read, random, stepsOverWaiting = true } = options;
   const families = options.families ?? { box: 'sht4x', room: 'sht3x' };
   const eeprom = new EEPROMMemoryBackend(EEPROM_BYTES);
   const noise = random.fork('noise');
@@ -95,6 +96,7 @@ export function emulatedBoard(options: EmulatedBoardOptions): EmulatedBoard {
       sram,
       eeprom,
       random: noise,
+      stepsOverWaiting,
       onByte: (byte) => {
         out += String.fromCharCode(byte);
       },

@@ -1,5 +1,7 @@
 /** What the firmware makes of the sensors' words, against values that the makers publish. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { crc8 } from '../../simulators/avr/air-sensor.ts';
+import { crc8OneWire } from '../../simulators/avr/temperature-probe.ts';
 import { type BoardC, buildBoardC, hasCompiler } from './board-c.ts';
 
 const [NACK, CRC, RANGE, , GOOD] = [0, 1, 2, 3, 4];
@@ -37,6 +39,11 @@ describe.runIf(hasCompiler)('checksums', () => {
     expect(one('eight 021cb801000000').split(' ')[1]).toBe('A2');
     expect(one(`eight ${Buffer.from('123456789').toString('hex')}`).split(' ')[1]).toBe('A1');
   });
+});
+
+test('the emulated sensors have the published checksums too', () => {
+  expect(crc8([0xbe, 0xef])).toBe(0x92);
+  expect(crc8OneWire([0x02, 0x1c, 0xb8, 0x01, 0, 0, 0])).toBe(0xa2);
 });
 
 describe.runIf(hasCompiler)('temperature and humidity', () => {

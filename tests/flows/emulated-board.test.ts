@@ -251,3 +251,41 @@ test('a bus that hangs holds nobody up', () => {
   board.hangBus(false);
   expect(board.advance(5000)).toMatch(/LD1 box .* t=65\.0\d rh=6\.0\d ts=/);
 });
+
+test('each family is found at either address, and says what it feels', () => {
+  const board = loneBoard(steady, { families: { box: 'sht3x', room: 'sht4x' } });
+  const sent = board.advance(2000);
+  expect(sent).toMatch(/LD1 box .* t=65\.0\d rh=6\.0\d ts=/);
+  board.receive('?\n');
+  expect(board.advance(100)).toMatch(/ part\.rh=sht3x part\.room\.rh=sht4x /);
+});
+
+test('a host that shouts disturbs no measurement', () => {
+  const board = loneBoard(steady);
+  let sent = board.advance(500);
+  board.receive('=200\n');
+  for (let i = 0; i < 60; i++) {
+    board.receive(i % 5 === 0 ? '?\n' : 'shouting on and on, faster than anything is read ');
+    sent += board.advance(50);
+  }
+  const readings = sent.split('\n').filter((line) => line.startsWith('LD1 box '));
+  expect(readings.length).toBeGreaterThan(12);
+  for (const line of readings) {
+    expect(line).toMatch(/ t=65\.0\d rh=6\.0\d( ts=60\.3125 tm=28\.0000)?( m=(1199|1200)\.\d\d)? \*/);
+    expect(decodeLine(line).ok).toBe(true);
+  }
+});
+
+test('waiting that is stepped over is left out cycle for cycle', () => {
+  const storyMs = 1130;
+  const quick = loneBoard(steady);
+  const patient = loneBoard(steady, { stepsOverWaiting: false });
+  const bytes = quick.advance(storyMs);
+  expect(bytes).toContain('LD1 room ');
+  expect(patient.advance(storyMs)).toBe(bytes);
+  expect(quick.elapsedMs).toBe(patient.elapsedMs);
+  // Registers and data memory; among the ports the timer's copy of its count is as old as the last look.
+  const kept = (memory: Uint8Array): string =>
+    Buffer.concat([memory.slice(0, 0x20), memory.slice(0x100)]).toString('hex');
+  expect(kept(quick.memory)).toBe(kept(patient.memory));
+});

@@ -6,7 +6,11 @@ import type { Fault, LineHello, LineReading } from '../../firmware-protocol/line
 import { systemClock } from '../../server/clock.ts';
 import { type Arrival, arrive, type BoardState } from '../../server/intake/board-tracker.ts';
 import { startLink } from '../../server/serial/link.ts';
-import { type EmulatedBoard, emulatedBoard } from '../../simulators/avr/emulated-board.ts';
+import {
+  type EmulatedBoard,
+  type EmulatedBoardOptions,
+  emulatedBoard,
+} from '../../simulators/avr/emulated-board.ts';
 import { firmwareImage } from '../../simulators/avr/firmware-image.ts';
 import type { BoardReading } from '../../simulators/board.ts';
 import { seededRandom } from '../../simulators/random.ts';
@@ -50,14 +54,9 @@ export interface EmulatedRig {
 /** A board alone, without a port: for what needs none. */
 export const loneBoard = (
   world: World,
-  families?: Parameters<typeof emulatedBoard>[0]['families'],
+  options: Pick<EmulatedBoardOptions, 'families' | 'stepsOverWaiting'> = {},
 ): EmulatedBoard =>
-  emulatedBoard({
-    image: builtImage(),
-    read: readingOf(world),
-    random: seededRandom(SEED),
-    ...(families ? { families } : {}),
-  });
+  emulatedBoard({ image: builtImage(), read: readingOf(world), random: seededRandom(SEED), ...options });
 
 export async function emulatedRig(world: World): Promise<EmulatedRig> {
   const board = loneBoard(world);
