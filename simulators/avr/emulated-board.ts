@@ -35,6 +35,8 @@ export interface EmulatedBoard {
   reset(cause: Exclude<ResetCause, 'watchdog'>): void;
   /** Something holds the I2C clock low, or lets it go. */
   hangBus(hangs: boolean): void;
+  /** The pin that makes the board forget what was fitted, when it next starts. */
+  holdForgetPin(isHeld: boolean): void;
   /** A probe loses its supply for a moment. */
   interruptProbe(key: 'ts' | 'tm'): void;
   /** Runs until a function of the firmware is about to be called. */
@@ -65,6 +67,7 @@ export function emulatedBoard(options: EmulatedBoardOptions): EmulatedBoard {
   let endCycles = 0;
   let out = '';
   let toHear: number[] = [];
+  let forgetIsHeld = false;
   let chip: Chip;
 
   const elapsedMs = (): number => ((cyclesBefore + chip.cpu.cycles) / CLOCK_HZ) * 1000;
@@ -101,7 +104,7 @@ export function emulatedBoard(options: EmulatedBoardOptions): EmulatedBoard {
         out += String.fromCharCode(byte);
       },
     });
-    started.portD.setPin(PINS.forget, true);
+    started.portD.setPin(PINS.forget, !forgetIsHeld);
     started.usart.onRxComplete = () => hearNext();
     return started;
   }
@@ -146,6 +149,10 @@ export function emulatedBoard(options: EmulatedBoardOptions): EmulatedBoard {
     },
     reset: restart,
     hangBus: bus.hang,
+    holdForgetPin(isHeld) {
+      forgetIsHeld = isHeld;
+      chip.portD.setPin(PINS.forget, !isHeld);
+    },
     interruptProbe: (key) => probes[key].power(),
     runTo: (name) => chip.runTo(functionAt(image, name)),
     jumpInto(name) {

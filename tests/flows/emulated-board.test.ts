@@ -177,6 +177,14 @@ test('a sensor pulled off is missed, also after a reset, and is found again, wha
   expect(lastRoom(board.advance(2000))).toContain(' t=!nack rh=!nack *');
   pulled = false;
   expect(lastRoom(board.advance(4000))).toMatch(/ t=21\.0\d rh=(49\.99|50\.0\d) \*/);
+  // For good: the board is told to forget it.
+  pulled = true;
+  board.holdForgetPin(true);
+  board.reset('external');
+  board.advance(500);
+  board.holdForgetPin(false);
+  board.reset('external');
+  expect(lastRoom(board.advance(8000))).toBeUndefined();
 });
 
 test('a room sensor that never was there is not spoken of; a box sensor is missed from the start', async () => {
@@ -258,6 +266,20 @@ test('each family is found at either address, and says what it feels', () => {
   expect(sent).toMatch(/LD1 box .* t=65\.0\d rh=6\.0\d ts=/);
   board.receive('?\n');
   expect(board.advance(100)).toMatch(/ part\.rh=sht3x part\.room\.rh=sht4x /);
+});
+
+test('the longest hello of the reference board fits a line', () => {
+  const board = loneBoard(steady);
+  board.advance(4000);
+  board.reset('brown-out');
+  board.advance(100);
+  board.receive('=60000\n');
+  const hello = board.advance(100).split('\n')[0] as string;
+  expect(hello).toMatch(
+    / every=60000 reset=brown-out part\.rh=sht4x part\.room\.rh=sht3x part\.ts=\w+ part\.m=hx711 /,
+  );
+  expect(hello.length).toBeGreaterThan(110);
+  expect(decodeLine(hello).ok).toBe(true);
 });
 
 test('a host that shouts disturbs no measurement', () => {
