@@ -90,7 +90,7 @@ function notYet(facts: SpoolFacts, when: DryWhen, limit: string): readonly Piece
       return SPOOL.about(spool.id, about(when.p50Ms), format.aboutRange(when.p05Ms, when.p95Ms, nowMs));
     case 'between':
       return when.p05Ms <= nowMs
-        ? SPOOL.by(spool.id, about(when.p95Ms))
+        ? SPOOL.by(spool.id, about(when.p95Ms), spool.drying.pDry >= 0.5)
         : SPOOL.between(spool.id, about(when.p05Ms), about(when.p95Ms));
     case 'from':
       return SPOOL.from(spool.id, about(Math.max(nowMs, when.p05Ms)), when.open);

@@ -220,8 +220,8 @@ export const SPOOL = {
     ringed(`${from} and ${to}`),
     '.',
   ],
-  by: (name: string, to: string): Piece[] => [
-    `Not yet sure. ${capital(spoolName(name))} is dry by `,
+  by: (name: string, to: string, likely: boolean): Piece[] => [
+    `${likely ? 'Likely, but not yet sure' : 'Not yet sure'}. ${capital(spoolName(name))} is dry by `,
     ringed(to),
     '.',
   ],

@@ -7,7 +7,7 @@ import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { extname, join } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
-import type { Change, HistoryAnswer, Snapshot } from '../../server/api/messages.ts';
+import type { Change, Entry, HistoryAnswer, Snapshot } from '../../server/api/messages.ts';
 
 const BUILT_PAGE = join(import.meta.dirname, '..', '..', 'dist', 'web');
 const TYPES: Record<string, string> = {
@@ -29,6 +29,10 @@ export interface BenchDouble {
   history: History;
   /** Paths of the history questions asked so far. */
   readonly asked: URL[];
+  /** What was entered so far, refused or not. */
+  readonly entered: Entry[];
+  /** How the next entries are refused; null: they are taken. */
+  refusal: { readonly status: number; readonly body: unknown } | null;
   /** Sends a change to all pages, with the next sequence number or one that skips `skip` numbers. */
   send(parts: Omit<Change, 'type' | 'sequence'>, skip?: number): void;
   /** Ends all connections and refuses new ones, as a stopped server does. */
@@ -49,6 +53,7 @@ export async function startBenchDouble(start: {
   let away = false;
   let waiting: (() => void)[] = [];
   const asked: URL[] = [];
+  const entered: Entry[] = [];
   const sockets = new WebSocketServer({ noServer: true });
 
   const server = createServer((request, response) => {
@@ -61,6 +66,20 @@ export async function startBenchDouble(start: {
       asked.push(url);
       response.setHeader('content-type', 'application/json');
       response.end(JSON.stringify(answerHistory(url.searchParams, double.history)));
+      return;
+    }
+    if (url.pathname === '/api/entries' && request.method === 'POST') {
+      let text = '';
+      request.on('data', (part: Buffer) => {
+        text += part.toString('utf8');
+      });
+      request.on('end', () => {
+        entered.push(JSON.parse(text) as Entry);
+        const { refusal } = double;
+        response.statusCode = refusal?.status ?? 200;
+        response.setHeader('content-type', 'application/json');
+        response.end(JSON.stringify(refusal?.body ?? { spools: [] }));
+      });
       return;
     }
     const name = url.pathname === '/' ? 'index.html' : url.pathname.slice(1);
@@ -98,15 +117,18 @@ export async function startBenchDouble(start: {
     snapshot: start.snapshot,
     history: start.history,
     asked,
+    entered,
+    refusal: null,
     send(parts, skip = 0) {
       sequence += 1 + skip;
-      const { stations, sources } = parts;
+      const { stations, sources, spools } = parts;
       double.snapshot = {
         ...double.snapshot,
         atMs: parts.atMs,
         stations: double.snapshot.stations.map(
           (one) => stations?.find((other) => other.id === one.id) ?? one,
         ),
+        spools: double.snapshot.spools.map((one) => spools?.find((other) => other.id === one.id) ?? one),
         sources: double.snapshot.sources.map((one) => sources?.find((other) => other.id === one.id) ?? one),
       };
       const text = JSON.stringify({ type: 'change', sequence, ...parts });

@@ -9,6 +9,8 @@ import {
   DEFAULT_PREFERENCES,
   fixed,
   localTimes,
+  moisture,
+  moistureRange,
   NO_NUMBER,
   range,
   roundAge,
@@ -177,5 +179,39 @@ describe('marks on the ruler', () => {
       every: 10,
     });
     expect(clocks(times)).toEqual(['12:10', '12:20', '12:30']);
+  });
+});
+
+describe('moisture and times ahead', () => {
+  /** 12:10:42 on a Wednesday in Berlin. */
+  const now = Date.UTC(2026, 2, 4, 11, 10, 42);
+  const at = (day: number, hour: number, minute: number): number => Date.UTC(2026, 2, day, hour - 1, minute);
+
+  test('two decimals of moisture under 1, one above', () => {
+    expect([0.004, 0.2, 0.994, 0.996, 1.26, 12].map((value) => moisture(value))).toEqual([
+      '0.00',
+      '0.20',
+      '0.99',
+      '1.0',
+      '1.3',
+      '12.0',
+    ]);
+    expect(moisture(null)).toBe('–');
+    expect(moistureRange({ p05: 0.28, p95: 1.04 })).toBe('0.28–1.0');
+  });
+
+  test('5 min under 6 h, 15 min under 24 h, else an hour; the weekday after midnight', () => {
+    expect(format.about(at(4, 16, 43), now)).toBe('16:45');
+    expect(format.about(at(4, 18, 43), now)).toBe('18:45');
+    expect(format.about(at(4, 18, 36), now)).toBe('18:30');
+    expect(format.about(at(5, 3, 10), now)).toBe('Thu 03:15');
+    expect(format.about(at(5, 14, 20), now)).toBe('Thu 14:00');
+    expect(format.about(at(4, 23, 58), now)).toBe('Thu 00:00');
+  });
+
+  test('a range says a day that both ends share once', () => {
+    expect(format.aboutRange(at(4, 14, 50), at(4, 17, 2), now)).toBe('14:50–17:00');
+    expect(format.aboutRange(at(4, 18, 15), at(5, 17, 0), now)).toBe('18:15–Thu 17:00');
+    expect(format.aboutRange(at(5, 3, 10), at(5, 9, 0), now)).toBe('Thu 03:15–09:00');
   });
 });

@@ -29,7 +29,10 @@ export function Profile(props: SectionProps & { frame: SectionFrame; hatched: bo
   const floor = drying.floorWtPercent;
   const limitY = y(limitWtPercent);
   const wet = drying.wettestTurnWtPercent;
-  const wetY = Math.max(frame.topPx + 14, Math.min(...turns.map((turn) => y(turn.w.p95))) - 22);
+  // Above the band where there is room for both lines, else below it.
+  const aboveY = Math.min(...turns.map((turn) => y(turn.w.p95))) - 22;
+  const belowY = Math.max(...turns.map((turn) => y(turn.w.p05))) + 18;
+  const wetY = aboveY >= frame.topPx + 12 ? aboveY : belowY;
   const bounds = [scale.low, ...TINT_BOUNDS.map((bound) => bound * limitWtPercent), scale.high].map((bound) =>
     Math.min(scale.high, Math.max(scale.low, bound)),
   );
