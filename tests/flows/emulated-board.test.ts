@@ -287,7 +287,8 @@ test('a host that shouts disturbs no measurement', () => {
   let sent = board.advance(500);
   board.receive('=200\n');
   for (let i = 0; i < 60; i++) {
-    board.receive(i % 5 === 0 ? '?\n' : 'shouting on and on, faster than anything is read ');
+    // As many bytes as the line carries in the time.
+    board.receive(i % 5 === 0 ? '?\n' : 'shouting on and on, faster than anything is read '.repeat(11));
     sent += board.advance(50);
   }
   const readings = sent.split('\n').filter((line) => line.startsWith('LD1 box '));
