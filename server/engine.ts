@@ -76,10 +76,18 @@ const MOST_UNKNOWN = 32;
 /** A wall clock that moves against the monotonic one by more than this was stepped. */
 const STEP_MS = 2000;
 
-export function createEngine(bench: BenchConfig, saved: SavedEngine = { drying: {} }): Engine {
+/**
+ * `quietLeastMs`: silence shorter than this is never remarked on; a bench that runs many times as fast as life needs
+ * more of its own time for the same hiccup of the computer.
+ */
+export function createEngine(
+  bench: BenchConfig,
+  saved: SavedEngine = { drying: {} },
+  quietLeastMs?: number,
+): Engine {
   const spools = createSpoolDesk(bench, saved.drying);
   const stations = new Map<string, Station>(
-    bench.stations.map((config) => [config.id, createStation(config, bench.pressurePa)]),
+    bench.stations.map((config) => [config.id, createStation(config, bench.pressurePa, quietLeastMs)]),
   );
   const boards = new Map<string, Board>();
   const unknown = new Set<string>();

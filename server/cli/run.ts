@@ -12,6 +12,7 @@ import { keepToken } from '../api/token.ts';
 import { type Clock, heldClock, systemClock } from '../clock.ts';
 import type { BenchConfig } from '../config/bench.ts';
 import { createEngine } from '../engine.ts';
+import { QUIET_LEAST_MS } from '../intake/rhythm.ts';
 import { createSourceLines } from '../intake/source-lines.ts';
 import type { Transition, UserEntry } from '../records.ts';
 import { createRunner, type Runner } from '../runner.ts';
@@ -55,6 +56,8 @@ const SHOW_EVERY_MS = 100;
 /** A page takes silence of 15 s for a dead socket. */
 const SIGN_OF_LIFE_MS = 4000;
 const KEEP_EVERY_MS = 60_000;
+/** The computer may be busy with other things for this long without a station being called quiet. */
+const HICCUP_MS = 3000;
 /** A driver that hangs in close must not keep the program from stopping. */
 const CLOSE_PATIENCE_MS = 3000;
 
@@ -131,7 +134,7 @@ async function serve(
   });
 
   const saved = savedEngine(documents);
-  const engine = createEngine(bench, saved);
+  const engine = createEngine(bench, saved, Math.max(QUIET_LEAST_MS, HICCUP_MS * speed));
   const keep = createKeeper(engine, documents);
   const sourceLines = createSourceLines(bench.patterns);
   let runner: Runner;

@@ -19,6 +19,6 @@ export function rememberInterval(intervals: readonly number[], elapsedMs: number
 }
 
 /** How long a station may be silent before it counts as quiet, ms. */
-export function quietAfterMs(intervalMs: number | null): number {
-  return Math.max(QUIET_LEAST_MS, QUIET_INTERVALS * (intervalMs ?? 0));
+export function quietAfterMs(intervalMs: number | null, leastMs = QUIET_LEAST_MS): number {
+  return Math.max(leastMs, QUIET_INTERVALS * (intervalMs ?? 0));
 }

@@ -6,7 +6,7 @@ import type { StationConfig } from '../config/bench.ts';
 import type { ReadingRecord, Sample, StationSummary } from '../records.ts';
 import { type AirFacts, airFacts } from './air.ts';
 import { createMinute } from './minute.ts';
-import { medianInterval, quietAfterMs, rememberInterval } from './rhythm.ts';
+import { medianInterval, QUIET_LEAST_MS, quietAfterMs, rememberInterval } from './rhythm.ts';
 
 export interface StationView {
   readonly id: string;
@@ -65,7 +65,11 @@ function derived(facts: AirFacts | null): [string, number][] {
   return all.filter((pair): pair is [string, number] => pair[1] != null);
 }
 
-export function createStation(config: StationConfig, pressurePa: number): Station {
+export function createStation(
+  config: StationConfig,
+  pressurePa: number,
+  quietLeastMs = QUIET_LEAST_MS,
+): Station {
   const tolerance = { rhPercent: config.rhTolerancePercent, temperatureC: config.temperatureToleranceC };
   const minute = createMinute();
   const tallies = new Map<string, Tally>();
@@ -173,7 +177,7 @@ export function createStation(config: StationConfig, pressurePa: number): Statio
     },
     judgeQuiet(now) {
       if (view.heardMs === null) return false;
-      const quiet = now.monotonicMs - heardMonotonicMs > quietAfterMs(view.intervalMs);
+      const quiet = now.monotonicMs - heardMonotonicMs > quietAfterMs(view.intervalMs, quietLeastMs);
       if (quiet === view.quiet) return false;
       view = { ...view, quiet };
       return true;
@@ -196,7 +200,11 @@ export function createStation(config: StationConfig, pressurePa: number): Statio
   function airAt(atMs: number): AirFacts | null {
     const means = minute.meansAt(atMs);
     if (means) return airFacts(means, tolerance, pressurePa);
-    if (view.air && view.heardMs !== null && atMs - view.heardMs <= quietAfterMs(view.intervalMs))
+    if (
+      view.air &&
+      view.heardMs !== null &&
+      atMs - view.heardMs <= quietAfterMs(view.intervalMs, quietLeastMs)
+    )
       return view.air;
     return null;
   }
