@@ -40,6 +40,9 @@ export interface FitOptions {
 }
 
 const DAMPING = 0.01;
+const LEAST_DAMPING = 1e-8;
+/** A step shorter than this, in prior sds, is the last. */
+const SETTLED = 0.005;
 /** Longest step of one unknown, prior sd: keeps a first fit from running into a corner of the prior. */
 const STEP_LIMIT = 1.5;
 const DIFFERENCE = 0.02;
@@ -71,6 +74,7 @@ export function fit(problem: FitProblem, start: Float64Array, options: FitOption
   problem.residualsOf(z, base, r);
   let outcome: FitAnswer['outcome'] = Number.isFinite(costOf(z, r)) ? 'stopped' : 'failed';
   let iteration = 0;
+  let lambda = DAMPING;
   for (; iteration < options.iterations && outcome === 'stopped'; iteration++) {
     problem.reweigh(z, base);
     problem.residualsOf(z, base, r);
@@ -86,7 +90,6 @@ export function fit(problem: FitProblem, start: Float64Array, options: FitOption
     }
     const cost = costOf(z, r);
     normalMatrix(J, m, n, H, 1);
-    let lambda = DAMPING;
     let accepted = false;
     for (let attempt = 0; attempt < 4 && !accepted; attempt++, lambda *= 10) {
       const damped = Float64Array.from(H);
@@ -114,10 +117,11 @@ export function fit(problem: FitProblem, start: Float64Array, options: FitOption
         z.set(trial);
         base.set(varied);
         r.set(rVaried);
+        lambda = Math.max(LEAST_DAMPING, lambda / 100);
       }
     }
     const longest = step.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
-    if (outcome === 'stopped' && (!accepted || longest < 0.02)) outcome = 'converged';
+    if (outcome === 'stopped' && (!accepted || longest < SETTLED)) outcome = 'converged';
   }
   // The spread: as wide as the misfit asks. The search itself trusts the data fully, or it would creep from afar.
   if (outcome !== 'failed' && iteration > 0)

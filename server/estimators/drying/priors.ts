@@ -129,7 +129,7 @@ export const SPREAD = {
   reelStart: 0.12, // activity
   tareG: 100, // only changes of mass inform
   cellGPerC: 0.03,
-  creepG: 0.3,
+  creepG: 0.4,
   roomUnknown: 0.33, // a room of 20–26 °C and 25–65 %RH
   supplyPlace: 0.03, // the room's sensor does not sit at the box's inlet
 } as const;

@@ -11,9 +11,9 @@ import type { MemberStart } from './priors.ts';
 import { placeOf, SPREAD } from './priors.ts';
 
 /** Humidity, %RH: s = a + b·RH. Sensor lag, uneven air and the model's own shape all scale with the level. */
-const RH_FIXED = 0.08;
-const RH_SHARE = 0.06;
-const RH_TAU_S = 14_400;
+const RH_FIXED = 0.07;
+const RH_SHARE = 0.04;
+const RH_TAU_S = 10_800;
 const RH_NUGGET = 0.05;
 /**
  * While the box warms, a sensor that follows humidity and temperature with unlike lags is wrong by lag·dT/dt·d ln p_s/dT
@@ -26,8 +26,8 @@ const RH_PER_C = 0.05;
  * by how far the air is ahead of its own past (first order, an hour): per °C, as a share of the level and in %RH.
  */
 const RH_WARMING_TAU_S = 3600;
-const RH_WARMING_SHARE_PER_C = 0.006;
-const RH_WARMING_PER_C = 0.015;
+const RH_WARMING_SHARE_PER_C = 0.004;
+const RH_WARMING_PER_C = 0.01;
 const RH_WARMING_PASSES_S = 1200;
 /** Hot hours shift a capacitive sensor by and by; above this it counts as hot, °C. */
 const RH_HEAT_S = 6 * 3600;
@@ -36,7 +36,7 @@ const RH_HOT_C = 50;
 const RH_COMPANION_SHARE = 0.5;
 
 /** Mass, g: creep, draught, vibration that the named terms leave. */
-const MASS_S = 0.25;
+const MASS_S = 0.35;
 const MASS_TAU_S = 8 * 3600;
 const MASS_NUGGET = 0.03;
 /** A lid shakes the scale: the chain starts anew with this sd. */

@@ -141,7 +141,7 @@ export function sayAssumptions(setup: DryingSetup, state: DryingState): string[]
     );
   if (material.key === 'pa_unknown')
     said.push('Which polyamide it is, is unknown: a mixture of PA6, PA66 and PA12.');
-  if (run && run.posterior && run.posterior.meanSquare > 3)
+  if (run?.posterior && run.posterior.meanSquare > 3)
     said.push('The readings fit the model badly: they are trusted less and the bands are wider.');
   return said;
 }
