@@ -20,23 +20,16 @@ afterEach(async () => {
   for (const rig of rigs.splice(0)) await rig.end();
 });
 
-/** A box that warms up and dries below what its sensor can say without a sign; a quiet room. */
-const warming: World = (station, atS) => {
-  const warm = 1 - Math.exp(-atS / 20);
-  if (station === 'room') return { t: 21.3 + 0.2 * Math.sin(atS / 50), rh: 48.4 };
-  return {
-    t: 24 + 46 * warm,
-    rh: 30 - 33 * warm,
-    ts: 22 + 30 * warm,
-    tm: 23 + 4 * warm,
-    m: 1234.5 - atS / 50,
-  };
-};
+/** A box that warms up and dries below what its sensor can say without a sign; a quiet room. Slow, as real boxes are. */
+const warming: World = (station, atS) =>
+  station === 'room'
+    ? { t: 21.3 + 0.2 * Math.sin(atS / 50), rh: 48.4 - atS / 100 }
+    : { t: 65 + atS / 20, rh: 1.2 - atS / 16, ts: 50 + atS / 10, tm: 27 + atS / 50, m: 1234.5 - atS / 50 };
 const steady: World = (station) =>
   station === 'room' ? { t: 21, rh: 50 } : { t: 65, rh: 6, ts: 60.3, tm: 28, m: 1200 };
 
 /**
- * How far what is sent may be from what the sensor felt. One digit of rounding and the sensor's own step: 175/65535 °C
+ * How far what is sent may be from what the sensor felt. Half a digit of rounding and the sensor's own step: 175/65535 °C
  * and 125/65535 or 100/65535 %RH with its last bit noise, 1/16 °C, 50 nV of noise on a 5 kg bridge (0.05 g) averaged.
  */
 const NEAR = { t: 0.005 + 0.004, rh: 0.005 + 0.003, ts: 1 / 32, tm: 1 / 32, m: 0.06 } as const;
@@ -45,12 +38,12 @@ const AGE_S = { t: 0.02, rh: 0.02, ts: 0.77, tm: 0.77, m: 1 } as const;
 
 test('what the sensors feel is what the host reads, to the sensor’s resolution', async () => {
   const rig = await start(warming);
-  await rig.advance(60_000);
+  await rig.advance(40_000);
   expect(rig.refused).toEqual([]);
-  expect(rig.of('box').length).toBe(30);
-  expect(rig.of('room').length).toBe(30);
-  expect(rig.of('box')[0]?.values['rh']).toBeGreaterThan(26);
-  expect(rig.of('box').at(-1)?.values['rh']).toBeLessThan(0);
+  expect(rig.of('box').length).toBe(20);
+  expect(rig.of('room').length).toBe(20);
+  expect(rig.of('box')[0]?.values['rh']).toBeGreaterThan(1);
+  expect(rig.of('box').at(-1)?.values['rh']).toBeLessThan(-1);
   // The board's uptime begins when its memory has been cleared and its boot id drawn, some milliseconds after the reset.
   const startS = 0.012;
   let compared = 0;
@@ -60,12 +53,13 @@ test('what the sensors feel is what the host reads, to the sensor’s resolution
       const known = key as keyof typeof NEAR;
       const atS = uptimeMs / 1000 + startS - AGE_S[known];
       const felt = warming(station, atS)[key] as number;
+      // What it changed by in 50 ms more or less.
       const drift = Math.abs((warming(station, atS + 0.05)[key] as number) - felt);
       expect(Math.abs(value - felt), `${station} ${key} at ${uptimeMs} ms`).toBeLessThan(NEAR[known] + drift);
       compared += 1;
     }
   }
-  expect(compared).toBe(30 * 5 + 30 * 2);
+  expect(compared).toBe(20 * 5 + 20 * 2);
 });
 
 test('the hello names board, interval, cause and sensors; the host sets the interval', async () => {
@@ -214,17 +208,15 @@ test('each sensor’s fault is told by its name, and never as a number', async (
       if (wrong !== null && where === station && can(key, wrong)) felt[key] = wrong;
     return felt;
   });
-  await rig.advance(500);
-  await rig.tell('=1000');
-  await rig.advance(2500);
+  await rig.advance(3500);
   for (const fault of FAULTS) {
     wrong = fault;
     // A word that stands still counts after a minute; the rest is told once the rounds under way are over.
-    await rig.advance(fault === 'stuck' ? 64_000 : 4000);
+    await rig.advance(fault === 'stuck' ? 66_000 : 5000);
     for (const [station, key] of SENSORS)
       if (can(key, fault)) expect(rig.of(station).at(-1)?.faults[key], `${station} ${key}`).toBe(fault);
     wrong = null;
-    await rig.advance(5000);
+    await rig.advance(6000);
     for (const station of ['box', 'room'])
       expect(rig.of(station).at(-1)?.faults, `${station} after ${fault}`).toEqual({});
   }
