@@ -25,7 +25,7 @@ export function moistureLane(facts: LaneFacts, spool: SpoolState & { drying: Dry
   const heard = station !== null && !station.quiet && facts.lostSinceMs === null;
   const live = heard && drying.state !== 'unknown' && drying.state !== 'idle';
   const now = drying.moistureWtPercent;
-  const newest = live ? { atMs: facts.nowMs, ...now } : null;
+  const newest = live ? { atMs: facts.clockMs, ...now } : null;
 
   const past = (figure: 'p05' | 'p50' | 'p95'): Samples | null => {
     const take = figure === 'p50' ? 'line' : figure === 'p05' ? 'low' : 'high';

@@ -12,7 +12,7 @@ export function WhyBlock({ state }: { state: BenchState }) {
   return (
     <details class="why">
       <summary>
-        {WHY.head} <span>{inShort(drying)}</span>
+        <h2>{WHY.head}</h2> <span>{inShort(drying)}</span>
       </summary>
       <div class="cols">
         <div>

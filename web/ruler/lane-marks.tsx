@@ -108,6 +108,7 @@ export function LaneMarks(props: LaneProps) {
             x={x(Math.max(nowMs, spec.head.atMs))}
             y={y(spec.head.value)}
             topY={y(Math.max(spec.head.value, spec.head.clearOf ?? spec.head.value))}
+            uprightX={spec.arrival ? x(spec.arrival.ringMs ?? spec.arrival.fromMs) : null}
             widthPx={widthPx}
             heightPx={heightPx}
           />
@@ -124,11 +125,14 @@ function HeadText(props: {
   x: number;
   y: number;
   topY: number;
+  /** Of the arrival's words: not through these. */
+  uprightX: number | null;
   widthPx: number;
   heightPx: number;
 }) {
   const needed = props.text.length * 9 + 14;
-  const right = props.x + needed <= props.widthPx;
+  const crossed = props.uprightX !== null && props.uprightX > props.x && props.uprightX < props.x + needed;
+  const right = props.x + needed <= props.widthPx && !crossed;
   const above = props.topY > 26;
   return (
     <text
@@ -227,8 +231,9 @@ function LineName(
     const leftX = left < 0 ? 0 : Math.max(0, props.x(line.atMs[left] ?? range.fromMs));
     const words = PLATE.offScale(line.name, sayValue(spec, last));
     const needed = words.length * CHARACTER_PX;
-    // The newest value's words have the right end of the lane to themselves.
-    const toLeft = leftX > needed && widthPx - leftX < needed + HEAD_WORDS_PX;
+    // *Now* and the newest value's words, right of it or at the lane's end, have their place to themselves.
+    const headX = Math.min(spec.head ? props.x(spec.head.atMs) : widthPx, widthPx - HEAD_WORDS_PX);
+    const toLeft = leftX > needed && leftX + 8 + needed > headX && leftX < headX + HEAD_WORDS_PX;
     return (
       <text
         class="halo"
