@@ -12,6 +12,8 @@ const DRIFT = 0.5;
 const CHECK_S = 240;
 const EVERY_S = 20;
 const PLAIN_H = 12;
+/** Once all ways have called it steady, this much longer shows whether they keep their word. */
+const KEPT_S = 2 * 3600;
 /** Judged until this long after the heat went off. */
 const AFTER_OFF_S = 5 * 3600;
 
@@ -36,6 +38,9 @@ export interface SoakCase {
   /** Time of the fan's start or the heat's end, s; null: neither. */
   readonly eventS: number | null;
   readonly truth: readonly Truth[];
+  /** Air as its sensor says it, means of the checks' four minutes. */
+  readonly measuredC: readonly number[];
+  /** Empty for ways not asked for. */
   readonly seen: Readonly<Record<Way, readonly Seen[]>>;
 }
 
@@ -43,7 +48,11 @@ export interface SoakCase {
 export const kindOf = (seed: number): ChamberKind =>
   (['plain', 'doors', 'fan', 'off', 'plain', 'doors', 'fan', 'off', 'plain', 'doors'] as const)[seed % 10]!;
 
-export function runSoakCase(seed: number, kind: ChamberKind = kindOf(seed), hours = PLAIN_H): SoakCase {
+export function runSoakCase(
+  seed: number,
+  kind: ChamberKind = kindOf(seed),
+  { hours = PLAIN_H, ways = WAYS }: { readonly hours?: number; readonly ways?: readonly Way[] } = {},
+): SoakCase {
   const wanted = chamberCase(seed, kind);
   const run = drawChamberRun(wanted);
   const sensors = chamberSensors(run);
@@ -58,9 +67,13 @@ export function runSoakCase(seed: number, kind: ChamberKind = kindOf(seed), hour
   ) as Record<Way, SoakTracker>;
   const seen = Object.fromEntries(WAYS.map((way) => [way, [] as Seen[]])) as Record<Way, Seen[]>;
   const truths: Truth[] = [];
-  for (let s = EVERY_S; s <= stopS; s += EVERY_S) {
+  const measuredC: number[] = [];
+  let sum = 0;
+  let calledS: number | null = null;
+  for (let s = EVERY_S; s <= stopS && (off || s < (calledS ?? stopS) + KEPT_S); s += EVERY_S) {
     const reading = sensors.next(EVERY_S);
-    for (const way of WAYS) {
+    sum += reading.t;
+    for (const way of ways) {
       const bed = way === 'air+room+bed' ? { bedTemperatureC: reading.tb } : {};
       trackers[way].observe({ atMs: s * 1000, airTemperatureC: reading.t, ...bed });
       if (way !== 'air') trackers[way].observeRoom({ atMs: s * 1000, airTemperatureC: reading.roomT });
@@ -75,7 +88,13 @@ export function runSoakCase(seed: number, kind: ChamberKind = kindOf(seed), hour
       doorOpen: truth.doorOpen,
       heatOn: s >= spec.bedOnS && s < spec.bedOffS,
     });
-    for (const way of WAYS) seen[way].push({ s, estimate: trackers[way].advance(s * 1000) });
+    measuredC.push((sum * EVERY_S) / CHECK_S);
+    sum = 0;
+    for (const way of ways) seen[way].push({ s, estimate: trackers[way].advance(s * 1000) });
+    const fanToCome = (spec.fan?.atS ?? 0) + CHECK_S * 5 > s;
+    if (fanToCome || ways.some((way) => seen[way][seen[way].length - 1]!.estimate.state !== 'steady'))
+      calledS = null;
+    else calledS ??= s;
   }
   return {
     seed,
@@ -83,6 +102,7 @@ export function runSoakCase(seed: number, kind: ChamberKind = kindOf(seed), hour
     heatOnS: spec.bedOnS,
     eventS: spec.fan?.atS ?? (off ? spec.bedOffS : null),
     truth: truths,
+    measuredC,
     seen,
   };
 }

@@ -13,8 +13,8 @@ export const DRAWS = 80;
 const EXTRA = 2;
 const COLUMNS = UNKNOWNS.length + EXTRA;
 /** Share of the rise to come that further, slower parts may add or take, sd. */
-const RISE_ERROR = 0.12;
-const END_ERROR_C = 0.15;
+const RISE_ERROR = 0.08;
+const END_ERROR_C = 0.1;
 
 /** The discrepancy's time, s, and its sd beside a small white one, °C. */
 export const DISCREPANCY_S = 1800;

@@ -16,6 +16,8 @@ import { createWorkbench, type Forcing, simulatePast } from './simulate.ts';
 const FIRST_RESIDUAL_S = 720;
 /** Sd of what a door leaves behind, °C; it fades as the discrepancy does. */
 const AFTER_DOOR_C = 1;
+/** And a switched fan. */
+const AFTER_SWITCH_C = 0.4;
 /** Of the distance between reading and fit, what stays: part is the model's, part passes. */
 const HELD_SHARE = 0.5;
 const COLD_ITERATIONS = 6;
@@ -37,14 +39,25 @@ export interface SoakRefit {
   readonly fitted: Float64Array;
 }
 
+/** Errors of temperature don't grow with its level. */
+const CONSTANT_WEIGHTS = { reweigh: (): void => {} };
+
 /** Blocks whose mean is compared with the model. */
-function residualBlocks(blocks: Blocks, frame: SoakFrame): number[] {
+function residualBlocks(blocks: Blocks, frame: SoakFrame, forcing: Forcing): number[] {
   const first = frame.ramped && frame.carried ? 0 : FIRST_RESIDUAL_S / BLOCK_S;
+  const jumps = jumpBlocks(frame, forcing);
   const places: number[] = [];
   for (let i = first; i < blocks.airC.length; i++)
-    if (isThere(blocks.airC[i]!) && !blocks.masked[i]) places.push(i);
+    if (isThere(blocks.airC[i]!) && !blocks.masked[i] && !jumps.some((jump) => Math.abs(i - jump) <= 1))
+      places.push(i);
   return places;
 }
+
+/** Blocks in which something was switched: when in their four minutes is not known, so that their means say nothing. */
+const jumpBlocks = (frame: SoakFrame, forcing: Forcing): number[] =>
+  forcing.offBlock === null || frame.bedMeasured
+    ? [...forcing.changes]
+    : [...forcing.changes, forcing.offBlock];
 
 export function refitSoak(
   blocks: Blocks,
@@ -59,13 +72,14 @@ export function refitSoak(
   const active = activeUnknowns(frame);
   const n = active.length;
   const full = new Float64Array(UNKNOWNS.length);
-  const places = residualBlocks(blocks, frame);
+  const places = residualBlocks(blocks, frame, forcing);
   const start = Float64Array.from(active, (name) => {
     const at = before?.active.indexOf(name) ?? -1;
     return at < 0 ? 0 : before!.centre[at]!;
   });
   const same = before !== null && before.active.length === n;
   const problem: FitProblem = {
+    ...CONSTANT_WEIGHTS,
     parameters: n,
     residuals: places.length,
     predictions: forcing.count,
@@ -120,9 +134,10 @@ function fillResiduals(
     const before = k === 0 ? i : places[k - 1]!;
     const e = blocks.airC[i]! - predictions[i]!;
     const phi = k === 0 ? 0 : Math.exp((-(i - before) * BLOCK_S) / DISCREPANCY_S);
-    // A door leaves walls and bed elsewhere than the two nodes have them: the discrepancy begins anew, and large.
-    const begins = i - before > 1 && blocks.masked[i - 1] === 1;
-    const own = begins ? AFTER_DOOR_C : DISCREPANCY_C * Math.sqrt(1 - phi * phi);
+    // A door or a switched fan leaves walls and bed elsewhere than the two nodes have them: the discrepancy begins anew, and large.
+    const begins = i - before > 1 && isThere(blocks.airC[i - 1]!);
+    const after = blocks.masked[i - 1] === 1 ? AFTER_DOOR_C : AFTER_SWITCH_C;
+    const own = begins ? after : DISCREPANCY_C * Math.sqrt(1 - phi * phi);
     residuals[k] = (e - phi * last) / Math.hypot(own, NUGGET_C);
     last = e;
   }

@@ -21,8 +21,8 @@ import { OPEN_BELOW_C, type OpeningRule } from './opening.ts';
 import { MOST_CHANGES, type SoakFrame, type SoakSetup, UNKNOWNS } from './priors.ts';
 import { refitSoak } from './refit.ts';
 import { buildForcing, createWorkbench, type Forcing, simulatePast } from './simulate.ts';
-import { createRun, type SoakRun, type SoakState } from './state.ts';
-import { summariseSoak } from './summary.ts';
+import { createRun, type LearnedHeatUp, type SoakRun, type SoakState } from './state.ts';
+import { type SoakSummary, summariseSoak } from './summary.ts';
 
 /** The slope's window: 20 min, three blocks of it measured with the door shut. */
 const SLOPE_BLOCKS = 5;
@@ -164,9 +164,21 @@ function takeBlock(setup: SoakSetup, state: SoakState, run: SoakRun, standard: F
     quiet: blocks.masked[blocks.masked.length - 1] ? 'door' : run.straying ? 'straying' : 'quiet',
     settledBlocks: blocksSinceChange(run),
   });
-  if (finding === 'called') run.steadySinceMs = run.summaryMs;
-  else if (finding !== 'still-steady') run.steadySinceMs = null;
+  if (finding === 'called') {
+    run.steadySinceMs = run.summaryMs;
+    if (!run.warmStart && run.carried === null && run.changes.length === 0)
+      state.learned = learnHeatUp(run, summary);
+  } else if (finding !== 'still-steady') run.steadySinceMs = null;
   if (run.offBlock !== null && summary.openInS.p50 === 0) run.openSinceMs ??= run.summaryMs;
+}
+
+function learnHeatUp(run: SoakRun, summary: SoakSummary): LearnedHeatUp {
+  const fromS = (run.summaryMs - run.heatOnMs) / 1000;
+  return {
+    steadyS: summary.steadyDrawsS.map((inS) => fromS + inS),
+    finalAirC: summary.finalDrawsC,
+    roomC: forcingOf(run).roomC[run.blocks.airC.length - 1]!,
+  };
 }
 
 export const blocksSinceChange = (run: SoakRun): number =>

@@ -3,8 +3,9 @@ import { ABSENT, BLOCK_S, type Blocks, isThere } from './blocks.ts';
 import { airOf, type Chamber, createChamber, type Nodes, stepChamber, stepForced } from './model.ts';
 import { ASSUMED_ROOM_C, applyUnknowns, createStart, type SoakFrame, type Start } from './priors.ts';
 
-/** Steps of the model in a block: two minutes are fine for walls that take ten. */
-const STEPS = 2;
+/** Steps of the model in a block: two minutes while the walls warm up, which take ten; whole blocks later. */
+const EARLY_STEPS = 2;
+const EARLY_BLOCKS = 30;
 /** Bed assumed where none is measured, °C: only its pull g_b·T_b shows in the air, so that its level is no unknown. */
 export const ASSUMED_BED_C = 95;
 
@@ -112,7 +113,6 @@ export function simulatePast(
   beginChamber(bench, frame, z, forcing);
   const { chamber, nodes, start } = bench;
   const base = { leak: chamber.leak, bed: chamber.bed };
-  const dtS = BLOCK_S / STEPS;
   const offS = forcing.offBlock === null ? null : forcing.offBlock * BLOCK_S;
   for (let i = 0; i < forcing.count; i++) {
     applyChange(bench, base, forcing, i);
@@ -122,8 +122,10 @@ export function simulatePast(
       predictions[i] = forcing.airC[i]!;
       continue;
     }
+    const steps = i < EARLY_BLOCKS ? EARLY_STEPS : 1;
+    const dtS = BLOCK_S / steps;
     let sum = 0;
-    for (let step = 0; step < STEPS; step++) {
+    for (let step = 0; step < steps; step++) {
       const measured = forcing.bedC[i]!;
       const atS = i * BLOCK_S + (step + 0.5) * dtS;
       const bedC = Number.isNaN(measured) ? assumedBedC(start, frame, atS, offS, roomC) : measured;
@@ -131,6 +133,6 @@ export function simulatePast(
       stepChamber(chamber, nodes, dtS, bedC, roomC);
       sum += 0.5 * (before + nodes.airC);
     }
-    predictions[i] = sum / STEPS;
+    predictions[i] = sum / steps;
   }
 }

@@ -42,6 +42,14 @@ export interface SoakRun {
   slopeCPer10Min: number | null;
 }
 
+/** A heat-up that came to its end undisturbed: the next one is expected to be like it. Draw by draw. */
+export interface LearnedHeatUp {
+  /** From the heat's start, s. */
+  readonly steadyS: readonly number[];
+  readonly finalAirC: readonly number[];
+  readonly roomC: number;
+}
+
 export interface SoakState {
   readonly version: 1;
   /** Latest time handed in. */
@@ -57,6 +65,7 @@ export interface SoakState {
   door: DoorWatch;
   minutes: Minute[];
   run: SoakRun | null;
+  learned: LearnedHeatUp | null;
 }
 
 export function createSoakState(atMs: number): SoakState {
@@ -73,6 +82,7 @@ export function createSoakState(atMs: number): SoakState {
     door: createDoorWatch(),
     minutes: [],
     run: null,
+    learned: null,
   };
 }
 

@@ -67,7 +67,7 @@ export function createSoakTracker(setup: SoakSetup, atMs: number, saved?: SoakSt
   /** Closes the minutes that end by a time. */
   const settle = (wantedMs: number): number => {
     const toMs = Math.max(wantedMs, state.atMs);
-    if (toMs - state.openedMs > LONGEST_GAP_MS) state = createSoakState(toMs);
+    if (toMs - state.openedMs > LONGEST_GAP_MS) state = { ...createSoakState(toMs), learned: state.learned };
     while (state.openedMs + MINUTE_MS <= toMs) {
       const endMs = state.openedMs + MINUTE_MS;
       if (state.door.openSinceS !== null) state.open.masked = 1;

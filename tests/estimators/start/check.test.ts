@@ -1,0 +1,174 @@
+import { beforeAll, describe, expect, it } from 'vitest';
+import { BEYOND } from '../../../server/estimators/drying/quantiles.ts';
+import { createDryingTracker } from '../../../server/estimators/drying/tracker.ts';
+import type { ChamberAhead } from '../../../server/estimators/soak/heat-up.ts';
+import { chamberAhead } from '../../../server/estimators/soak/heat-up.ts';
+import { createSoakState } from '../../../server/estimators/soak/state.ts';
+import { checkStart, type StartFinding, type StartRequest } from '../../../server/estimators/start/check.ts';
+import { lookAhead, type SpoolAhead } from '../../../server/estimators/start/spool-ahead.ts';
+import { drawDryingRun } from '../../../simulators/drying-draw.ts';
+import { dryingSensors } from '../../../simulators/drying-sensors.ts';
+import { setupOf } from '../../studies/start-run.ts';
+
+const ASKED_MS = 3 * 3600_000;
+let spool: SpoolAhead;
+let kept: SpoolAhead;
+
+beforeAll(() => {
+  const run = drawDryingRun({
+    material: 'pa12',
+    setTemperatureC: 80,
+    seed: 4,
+    lids: [],
+    storageRhPercent: 45,
+  });
+  const sensors = dryingSensors(run);
+  const setup = setupOf(run);
+  const tracker = createDryingTracker(setup, 0);
+  for (let s = 60; s * 1000 <= ASKED_MS; s += 60) {
+    const { t, rh, roomT, roomRh } = sensors.next(60);
+    tracker.observeBox({ atMs: s * 1000, airTemperatureC: t, relativeHumidityPercent: rh });
+    tracker.observeRoom({ atMs: s * 1000, airTemperatureC: roomT, relativeHumidityPercent: roomRh });
+  }
+  tracker.advance(ASKED_MS);
+  const looked = lookAhead(setup, tracker.save());
+  const still = createDryingTracker(setup, 0);
+  still.advance(600_000);
+  const lookedStill = lookAhead(setup, still.save());
+  if (!looked.ok || !lookedStill.ok) throw new Error('no estimate');
+  spool = looked.ahead;
+  kept = lookedStill.ahead;
+});
+
+const request = (given: Partial<StartRequest> = {}): StartRequest => ({
+  atMs: ASKED_MS,
+  grams: 150,
+  hours: 6,
+  chamberC: null,
+  boxC: spool.boxC,
+  exitOpen: false,
+  tube: null,
+  ...given,
+});
+const heating = (inH: number): ChamberAhead => ({
+  basis: 'heating',
+  steadyInS: Array.from({ length: 80 }, (_, i) => 3600 * inH * (0.8 + 0.2 * (i / 79))),
+  fromMs: ASKED_MS,
+  finalAirC: new Array<number>(80).fill(52),
+});
+const decides = (finding: StartFinding) => finding.reasons.find(({ kind }) => kind === 'decides');
+
+describe('the start check', () => {
+  it('more grams, a shorter job or more certainty never make the start earlier', () => {
+    const at = (given: Partial<StartRequest>): number =>
+      checkStart(spool, null, request(given)).earliestMs ?? Number.POSITIVE_INFINITY;
+    expect(at({ grams: 400, hours: 6 })).toBeGreaterThanOrEqual(at({ grams: 100, hours: 6 }));
+    expect(at({ hours: 2 })).toBeGreaterThanOrEqual(at({ hours: 20 }));
+    expect(at({ sure: 0.95 })).toBeGreaterThanOrEqual(at({ sure: 0.9 }));
+    expect(at({ sure: 0.9 })).toBeGreaterThan(at({ sure: 0.5 }));
+  });
+
+  it('states the first time that is sure enough: a little earlier is not', () => {
+    const finding = checkStart(spool, null, request());
+    expect(finding.outcome).toBe('start-later');
+    const ready = finding.reasons.find((reason) => reason.kind === 'spool-ready');
+    expect(ready).toMatchObject({ kind: 'spool-ready' });
+    expect(ready!.kind === 'spool-ready' && ready!.probability).toBeGreaterThanOrEqual(0.9);
+    expect(finding.ifNow!.pSpool).toBeLessThan(0.9);
+    expect(finding.hoursToSpool).toBeCloseTo((finding.spoolReadyMs! - ASKED_MS) / 3600_000, 9);
+  });
+
+  it('says what starting now would cost: grams too wet between none and all, most for the longest job', () => {
+    const { ifNow } = checkStart(spool, null, request());
+    expect(ifNow!.tooWetG.p50).toBeGreaterThan(0);
+    expect(ifNow!.tooWetG.p95).toBeLessThanOrEqual(150 + 1e-9);
+    expect(ifNow!.wettestWtPercent.p50).toBeGreaterThan(spool.setup.limitWtPercent);
+    expect(ifNow!.pChamber).toBeNull();
+  });
+
+  it('the spool decides: the bed may come on so much later', () => {
+    const off: ChamberAhead = { ...heating(2), basis: 'earlier-heat-up' };
+    const finding = checkStart(spool, off, request());
+    const spoolMs = checkStart(spool, null, request()).earliestMs!;
+    expect(finding.earliestMs).toBe(spoolMs);
+    expect(decides(finding)).toMatchObject({ what: 'spool' });
+    // Nine in ten of the draws' evenly spread times: 0.8 + 0.2·0.9 of two hours.
+    const soakMs = 2 * 3600_000 * 0.98;
+    expect(finding.bedOnByMs).toBeCloseTo(spoolMs - soakMs, -3);
+    expect(decides(finding)).toMatchObject({
+      otherEarlierMin: expect.closeTo((spoolMs - ASKED_MS - soakMs) / 60_000, 3),
+    });
+    expect(finding.ifNow!.pChamber).toBe(0);
+  });
+
+  it('the chamber decides where it takes longer, and a heated one needs no switching on', () => {
+    const finding = checkStart(spool, heating(100), request());
+    expect(decides(finding)).toMatchObject({ what: 'chamber' });
+    expect(finding.earliestMs).toBe(finding.chamberReadyMs);
+    expect(finding.bedOnByMs).toBeNull();
+  });
+
+  it('names a chamber that never gets steady, or ends elsewhere than the job wants it', () => {
+    const never: ChamberAhead = { ...heating(2), steadyInS: new Array<number>(80).fill(BEYOND) };
+    expect(checkStart(spool, never, request()).outcome).toBe('chamber-beyond');
+    expect(checkStart(spool, heating(2), request({ chamberC: 70 })).outcome).toBe('chamber-off-target');
+    expect(checkStart(spool, heating(2), request({ chamberC: 50 })).earliestMs).not.toBeNull();
+  });
+
+  it('a limit below the floor is never reached, a very high one at once', () => {
+    const limited = (limitWtPercent: number): SpoolAhead => ({
+      ...spool,
+      setup: { ...spool.setup, limitWtPercent },
+    });
+    expect(checkStart(limited(0.0005), null, request()).outcome).toBe('spool-never');
+    const now = checkStart(limited(5), null, request());
+    expect(now.outcome).toBe('start-now');
+    expect(now.earliestMs).toBe(ASKED_MS);
+    expect(now.ifNow!.tooWetG.p95).toBe(0);
+  });
+
+  it('refuses by name: too little filament, nonsense, a spool that is not being dried', () => {
+    expect(checkStart(spool, null, request({ grams: 2000 })).outcome).toBe('not-enough-filament');
+    for (const wrong of [{ grams: 0 }, { grams: Number.NaN }, { hours: -1 }, { sure: 1 }])
+      expect(checkStart(spool, null, request(wrong)).outcome).toBe('bad-request');
+    expect(checkStart(kept, null, request({ boxC: null })).outcome).toBe('spool-not-drying');
+  });
+
+  it('purges what stood in an undried tube: length times section times density', () => {
+    const tube = { lengthM: 0.8, dry: false, standingMin: 30 };
+    const { purgeG } = checkStart(spool, null, request({ tube })).ifNow!;
+    // 0.8 m of 1.75 mm: 1.924 cm³ at the polymer's 1.01–1.02 g/cm³.
+    expect(purgeG).toBeGreaterThan(1.92);
+    expect(purgeG).toBeLessThan(1.99);
+    for (const dry of [
+      { ...tube, dry: true },
+      { ...tube, standingMin: 15 },
+    ])
+      expect(checkStart(spool, null, request({ tube: dry })).ifNow!.purgeG).toBe(0);
+  });
+
+  it('a cooler box and twice the vent change the answer, and asking again does not', () => {
+    // A whole spool over a day: its last turns leave long after the start.
+    const long = { grams: 0.95 * spool.setup.netMassG, hours: 24 };
+    const first = checkStart(spool, null, request(long));
+    expect(checkStart(spool, null, request(long))).toEqual(first);
+    for (const other of [{ boxC: 40 }, { exitOpen: true }])
+      expect(checkStart(spool, null, request({ ...long, ...other })).earliestMs).not.toBe(first.earliestMs);
+  });
+});
+
+describe('a chamber that is cold', () => {
+  it('is expected to take one to eight hours by what chambers are like', () => {
+    const ahead = chamberAhead(
+      { station: 'rig', readyBandC: 1, readyDriftCPer10Min: 0.5 },
+      createSoakState(0),
+      0,
+    );
+    const sorted = [...ahead.steadyInS].sort((a, b) => a - b);
+    expect(ahead.basis).toBe('prior');
+    expect(ahead.finalAirC).toBeNull();
+    expect(sorted[40]!).toBeGreaterThan(2 * 3600);
+    expect(sorted[40]!).toBeLessThan(8 * 3600);
+    expect(sorted[4]!).toBeLessThan(sorted[75]!);
+  });
+});

@@ -1,0 +1,287 @@
+/** One simulated drying run, watched by trackers that know the same or less, and what each said of it. */
+import type { DryingSetup } from '../../server/estimators/drying/priors.ts';
+import { createDryingTracker, type DryingEstimate } from '../../server/estimators/drying/tracker.ts';
+import { findMaterial, type MaterialOverrides } from '../../server/physics/materials.ts';
+import { type DryingOverrides, type DryingRun, drawDryingRun } from '../../simulators/drying-draw.ts';
+import { type DryingReading, dryingSensors } from '../../simulators/drying-sensors.ts';
+import type { MaterialKey } from '../../simulators/polymers.ts';
+
+export interface DryingCase {
+  readonly name: string;
+  readonly material: MaterialKey;
+  readonly setTemperatureC: number;
+  /** Fixed times that a table would print, h. */
+  readonly fixedH: readonly number[];
+}
+
+export const DRYING_CASES: readonly DryingCase[] = [
+  { name: 'pa6 70', material: 'pa6', setTemperatureC: 70, fixedH: [12, 24] },
+  { name: 'pa6 85', material: 'pa6', setTemperatureC: 85, fixedH: [8, 12] },
+  { name: 'pa12 80', material: 'pa12', setTemperatureC: 80, fixedH: [6, 8] },
+  { name: 'pc 90', material: 'pc', setTemperatureC: 90, fixedH: [4, 6] },
+  { name: 'petg 65', material: 'petg', setTemperatureC: 65, fixedH: [4, 6] },
+];
+
+/** What a tracker is given and what it believes. */
+export interface Way {
+  readonly name: string;
+  readonly humidity: boolean;
+  readonly mass: boolean;
+  readonly room: boolean;
+  readonly overrides: (material: { diffusivityM2PerS: number }) => MaterialOverrides;
+}
+
+const plain = () => ({});
+/** The table holds a fifth too little and dries half as fast again as the truth's centre. */
+const wrong = (m: { diffusivityM2PerS: number }) => ({
+  isothermScale: 0.8,
+  diffusivityM2PerS: 1.5 * m.diffusivityM2PerS,
+});
+const way = (
+  name: string,
+  humidity: boolean,
+  mass: boolean,
+  overrides: Way['overrides'] = plain,
+  room = true,
+) => ({
+  name,
+  humidity,
+  mass,
+  room,
+  overrides,
+});
+export const WAYS: readonly Way[] = [
+  way('T/RH', true, false),
+  way('mass', true, true),
+  way('prior only', false, false),
+  way('T/RH, sd ln D 0.45', true, false, () => ({ diffusivitySigmaLn: 0.45 })),
+  way('T/RH, wrong table', true, false, wrong),
+  way('mass, wrong table', true, true, wrong),
+  way('T/RH, no room sensor', true, false, plain, false),
+];
+
+/** Three quantiles over the truth, so that 1 is right. */
+export type Ratio = readonly [p05: number, p50: number, p95: number];
+
+export interface Checkpoint {
+  /** Share of the way from heat-on to dry (or to the end). */
+  readonly share: number;
+  readonly mean: Ratio;
+  readonly wettest: Ratio;
+  readonly truthOverLimit: number;
+  readonly pDry: number;
+  /** Grams ready: p05 of the estimate and the truth, over the net mass. */
+  readonly ready: readonly [number, number];
+  /** dry-at: quantiles less the check's time, over the true time left; null beyond or never, or no truth. */
+  readonly dryAt: readonly [number | null, number | null, number | null] | null;
+}
+
+export interface TrialRow {
+  readonly seed: number;
+  readonly case: string;
+  readonly way: string;
+  /** Hours from heat-on to dry; null where the run ended before. */
+  readonly dryH: number | null;
+  readonly hours: number;
+  readonly checks: readonly Checkpoint[];
+  /** Called dry, h from heat-on, and truth over limit then. */
+  readonly calledH: number | null;
+  readonly calledTruth: number | null;
+  /** Two hours in: pNever and the true floor over the limit. */
+  readonly never: readonly [pNever: number, floorOverLimit: number] | null;
+  /** Truth over limit when a rule would have said dry: by fixed hours, by RH below X for 30 min. */
+  readonly rules: Readonly<Record<string, number | null>>;
+}
+
+const START_MS = Date.UTC(2026, 0, 5, 6, 0, 0);
+const HEAT_S = 600;
+const READ_S = 10;
+const CHECK_S = 600;
+/** A run is watched so much longer than it takes to dry: late calls are still seen, later ones count as never. */
+const WATCHED = 2;
+
+export interface TrialOptions {
+  readonly ways: readonly Way[];
+  readonly truth?: DryingOverrides;
+  /** Stop here at the latest, h. */
+  readonly longestH?: number;
+}
+
+interface Moment {
+  readonly s: number;
+  readonly mean: number;
+  readonly wettest: number;
+  readonly floor: number;
+  readonly readyG: number;
+}
+
+export function runTrial(which: DryingCase, seed: number, options: TrialOptions): TrialRow[] {
+  const { material, setTemperatureC } = which;
+  const run = drawDryingRun({ ...options.truth, material, setTemperatureC, seed });
+  const { readings, moments } = record(run, options.longestH);
+  const limit = run.limitWtPercent;
+  const dry = moments.find(({ s, mean }) => s > HEAT_S && mean < limit) ?? null;
+  const endS = moments[moments.length - 1]!.s;
+  const spanS = (dry?.s ?? endS) - HEAT_S;
+  const rules = judgeRules(which, readings, moments, limit);
+  return options.ways.map((given) => {
+    const row = watch(run, given, readings, moments, spanS, dry?.s ?? null);
+    return { seed, case: which.name, way: given.name, rules, ...row };
+  });
+}
+
+function record(run: DryingRun, longestH = 1e9) {
+  const sensors = dryingSensors(run);
+  const readings: DryingReading[] = [];
+  const moments: Moment[] = [];
+  const { truth } = run;
+  let stopS = Math.min(run.durationS, 3600 * longestH);
+  for (let s = READ_S; s <= stopS; s += READ_S) {
+    readings.push(sensors.next(READ_S));
+    if (s % CHECK_S !== 0) continue;
+    const mean = truth.meanWtPercent();
+    moments.push({
+      s,
+      mean,
+      wettest: truth.wettestTurnWtPercent(),
+      floor: truth.floorWtPercent(),
+      readyG: truth.outerGUnder(run.limitWtPercent),
+    });
+    if (s > HEAT_S && mean < run.limitWtPercent)
+      stopS = Math.min(
+        stopS,
+        HEAT_S +
+          WATCHED *
+            Math.max(4 * 3600, moments.find((m) => m.s > HEAT_S && m.mean < run.limitWtPercent)!.s - HEAT_S),
+      );
+  }
+  return { readings, moments };
+}
+
+export function setupOf(run: DryingRun, given: Way): DryingSetup {
+  const { stated } = run;
+  const table = findMaterial(stated.material);
+  if (!table.ok) throw new Error(table.detail);
+  const found = findMaterial(stated.material, 0, given.overrides(table.material));
+  if (!found.ok) throw new Error(found.detail);
+  return {
+    station: 'box',
+    spool: 'judged',
+    material: found.material,
+    limitWtPercent: stated.limitWtPercent,
+    netMassG: stated.netMassG,
+    diameterMm: stated.diameterMm,
+    reel: stated.reel,
+    reelMassG: stated.reelMassG,
+    stored: stated.stored,
+    storedRhPercent: null,
+    role: 'drybox',
+    airVolumeL: null,
+    airSupply: null,
+    companions: 0,
+    rhTolerancePercent: 1.8,
+    temperatureToleranceC: 0.2,
+  };
+}
+
+function watch(
+  run: DryingRun,
+  given: Way,
+  readings: readonly DryingReading[],
+  moments: readonly Moment[],
+  spanS: number,
+  dryS: number | null,
+) {
+  const tracker = createDryingTracker(setupOf(run, given), START_MS);
+  const limit = run.limitWtPercent;
+  const marks = [0.25, 0.5, 0.75, 1].map((share) => ({
+    share,
+    s: Math.round((HEAT_S + share * spanS) / CHECK_S) * CHECK_S,
+  }));
+  const checks: Checkpoint[] = [];
+  let calledH: number | null = null;
+  let calledTruth: number | null = null;
+  let never: TrialRow['never'] = null;
+  for (const reading of readings) {
+    const atMs = START_MS + 1000 * reading.elapsedS;
+    const s = Math.round(reading.elapsedS);
+    if (given.room)
+      tracker.observeRoom({ atMs, airTemperatureC: reading.roomT, relativeHumidityPercent: reading.roomRh });
+    tracker.observeBox({
+      atMs,
+      airTemperatureC: reading.t,
+      relativeHumidityPercent: given.humidity ? reading.rh : null,
+      massG: given.mass ? reading.m : null,
+      cellTemperatureC: given.mass ? reading.tm : null,
+    });
+    if (s % CHECK_S !== 0) continue;
+    const estimate = tracker.advance(atMs + 1);
+    const truth = moments[s / CHECK_S - 1]!;
+    for (const mark of marks)
+      if (mark.s === s) checks.push(checkpoint(mark.share, estimate, truth, limit, run, s, dryS));
+    if (calledH === null && estimate.dryCalledMs !== null) {
+      calledH = (s - HEAT_S) / 3600;
+      calledTruth = truth.mean / limit;
+    }
+    if (s === HEAT_S + 7200) never = [estimate.pNever, truth.floor / limit];
+    // All that is asked of this tracker has been answered.
+    if (calledH !== null && s >= marks[3]!.s && s >= HEAT_S + 7200) break;
+  }
+  const hours = (moments[moments.length - 1]!.s - HEAT_S) / 3600;
+  return { dryH: dryS === null ? null : (dryS - HEAT_S) / 3600, hours, checks, calledH, calledTruth, never };
+}
+
+function checkpoint(
+  share: number,
+  estimate: DryingEstimate,
+  truth: Moment,
+  limit: number,
+  run: DryingRun,
+  s: number,
+  dryS: number | null,
+): Checkpoint {
+  const over = (q: { p05: number; p50: number; p95: number }, by: number): Ratio => [
+    q.p05 / by,
+    q.p50 / by,
+    q.p95 / by,
+  ];
+  const left = dryS === null ? 0 : dryS - s;
+  const ahead = (ms: number | null): number | null =>
+    ms === null ? null : ((ms - START_MS) / 1000 - s) / left;
+  const { p05, p50, p95 } = estimate.dryAtMs;
+  return {
+    share,
+    mean: over(estimate.moistureWtPercent, truth.mean),
+    wettest: over(estimate.wettestTurnWtPercent, truth.wettest),
+    truthOverLimit: truth.mean / limit,
+    pDry: estimate.pDry,
+    ready: [estimate.readyOuterG.p05 / run.stated.netMassG, truth.readyG / run.truth.dryMassG],
+    dryAt: left > 0 ? [ahead(p05), ahead(p50), ahead(p95)] : null,
+  };
+}
+
+/** What rules of thumb would have done on the same run: truth over limit at the time they say dry. */
+function judgeRules(
+  which: DryingCase,
+  readings: readonly DryingReading[],
+  moments: readonly Moment[],
+  limit: number,
+): Record<string, number | null> {
+  const truthAt = (s: number): number | null => {
+    const moment = moments[Math.ceil(s / CHECK_S) - 1];
+    return moment ? moment.mean / limit : null;
+  };
+  const rules: Record<string, number | null> = {};
+  which.fixedH.forEach((h, i) => {
+    rules[i === 0 ? 'shorter fixed time' : 'longer fixed time'] = truthAt(HEAT_S + 3600 * h);
+  });
+  for (const percent of [10, 5]) {
+    let below = 0;
+    const found = readings.find((reading) => {
+      below = reading.elapsedS > HEAT_S && reading.rh < percent ? below + READ_S : 0;
+      return below >= 1800;
+    });
+    rules[`RH < ${percent} % for 30 min`] = found ? truthAt(found.elapsedS) : null;
+  }
+  return rules;
+}

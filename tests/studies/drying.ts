@@ -1,0 +1,87 @@
+/** The drying study: two hundred runs of a finer box and spool, forty a case, each watched in seven ways. */
+import {
+  AIMS,
+  type DryingFigures,
+  dryingFigures,
+  FALSE_OVER,
+  halveBands,
+  missedAims,
+} from './drying-figures.ts';
+import { DRYING_CASES, runTrial, type TrialRow, WAYS } from './drying-trial.ts';
+import { median, sayMedian, sayShare } from './proportion.ts';
+
+/** Every third run has inner layers 1.6 times wetter than outer ones. */
+const WET_INNER = 1.6;
+
+/** Seeds from 10,000 on judge; those below 1,000 were tuned on. */
+export const DRYING_STUDY = {
+  name: 'drying',
+  seeds: Array.from({ length: 200 }, (_, i) => 10_000 + i),
+  run(seed: number): TrialRow[] {
+    const which = DRYING_CASES[seed % DRYING_CASES.length]!;
+    const plain = runTrial(which, seed, { ways: WAYS });
+    if (seed % 3 !== 0) return plain;
+    const inner = runTrial(which, seed, { ways: WAYS.slice(0, 2), truth: { innerRatio: WET_INNER } });
+    return [...plain, ...inner.map((row) => ({ ...row, way: `${row.way}, inner 1.6` }))];
+  },
+  table(rows: readonly TrialRow[]): string {
+    const of = (way: string) => rows.filter((row) => row.way === way);
+    const priorCrps = dryingFigures(of('prior only')).crps;
+    const lines: string[] = [];
+    for (const way of [...new Set(rows.map((row) => row.way))]) {
+      lines.push(...wayTable(way, dryingFigures(of(way)), priorCrps));
+      if (way === 'T/RH' || way === 'mass')
+        for (const { name } of DRYING_CASES)
+          lines.push(`    ${name}: ${short(of(way).filter((row) => row.case === name))}`);
+    }
+    for (const way of ['T/RH', 'mass'] as const) {
+      const halved = dryingFigures(halveBands(of(way)));
+      lines.push(...wayTable(`${way}, bands halved (must miss)`, halved, priorCrps));
+      lines.push(
+        `  ${way} misses: ${missedAims(dryingFigures(of(way)), priorCrps, AIMS[way]).join('; ') || 'nothing'}`,
+      );
+      lines.push(
+        `  ${way} halved misses: ${missedAims(halved, priorCrps, AIMS[way]).join('; ') || 'NOTHING'}`,
+      );
+    }
+    const prior = dryingFigures(of('prior only'));
+    lines.push(`  prior only misses: ${missedAims(prior, priorCrps, AIMS['T/RH']).join('; ') || 'NOTHING'}`);
+    lines.push(...ruleTable(of('T/RH')), ...neverTable(of('T/RH')));
+    return lines.join('\n');
+  },
+};
+
+function wayTable(way: string, f: DryingFigures, priorCrps: number): string[] {
+  return [
+    `${way}: ${f.runs} runs`,
+    `  mean in its 90 % band: ${sayShare(f.covered, f.checks)}`,
+    `  wettest turn in its: ${sayShare(f.wettestCovered, f.checks)}`,
+    `  error of the median: ${sayMedian(f.errors, 2, 'of it')}; CRPS ${(f.crps / priorCrps).toFixed(2)} of prior only`,
+    `  dry-at half way: error ${sayMedian(f.etaErrors, 2, 'of the time left')}; covered ${sayShare(f.etaCovered, f.etaChecks)}`,
+    `  false dry: ${sayShare(f.falseCalls, f.called)} of calls; ${f.dryable} truly dry, delay ${sayMedian(f.delays, 2, 'of the true time')}`,
+    `  never said two hours in: floor ≥ 1.4 × limit ${sayShare(...f.neverHigh)}; ≤ 0.7 × ${sayShare(...f.neverLow)}`,
+  ];
+}
+
+function short(rows: readonly TrialRow[]): string {
+  const f = dryingFigures(rows);
+  return `covered ${f.covered}/${f.checks}, wettest ${f.wettestCovered}/${f.checks}, error ${median(f.errors).toFixed(2)}, dry-at ${median(f.etaErrors).toFixed(2)}, false ${f.falseCalls}/${f.called}, delay ${median(f.delays).toFixed(2)}`;
+}
+
+/** What rules of thumb would have called dry on the same runs. */
+function ruleTable(rows: readonly TrialRow[]): string[] {
+  const names = [...new Set(rows.flatMap((row) => Object.keys(row.rules)))];
+  return names.map((name) => {
+    const fired = rows.flatMap((row) => row.rules[name] ?? []);
+    return `rule "${name}": false ${sayShare(fired.filter((truth) => truth > FALSE_OVER).length, fired.length)}`;
+  });
+}
+
+/** Reliability of pNever two hours in: said against came true. */
+function neverTable(rows: readonly TrialRow[]): string[] {
+  const nevers = rows.flatMap(({ never }) => (never ? [never] : []));
+  return [0, 0.2, 0.4, 0.6, 0.8].map((low) => {
+    const those = nevers.filter(([p]) => p >= low && (p < low + 0.2 || low === 0.8));
+    return `pNever ${low.toFixed(1)}–${(low + 0.2).toFixed(1)}: came true ${sayShare(those.filter(([, floor]) => floor >= 1).length, those.length)}`;
+  });
+}
