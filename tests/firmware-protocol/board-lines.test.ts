@@ -17,7 +17,7 @@ import { type BoardC, buildBoardC, hasCompiler, hexOf } from './board-c.ts';
 const BUFFER_BYTES = MAX_LINE_BYTES + 1;
 const CHECKSUM_BYTES = ' *0000'.length;
 const INT32 = 0x8000_0000;
-const ROUNDS = 10_000;
+const ROUNDS = 6000;
 
 let board: BoardC;
 beforeAll(() => {

@@ -4,7 +4,7 @@ import { variableAt } from '../../simulators/avr/firmware-image.ts';
 import { builtImage, emulatedRig } from './emulated-rig.ts';
 
 const HOUR_MS = 3_600_000;
-const EVERY_MS = 20_000;
+const EVERY_MS = 30_000;
 /** Painted over memory that the program does not use, to see how far its stack comes down. */
 const PAINT = 0xa5;
 const LAST_SRAM = 0x8ff;

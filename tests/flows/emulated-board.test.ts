@@ -278,13 +278,13 @@ test('a host that shouts disturbs no measurement', () => {
   const board = loneBoard(steady);
   let sent = board.advance(500);
   board.receive('=200\n');
-  for (let i = 0; i < 60; i++) {
+  for (let i = 0; i < 25; i++) {
     // As many bytes as the line carries in the time.
     board.receive(i % 5 === 0 ? '?\n' : 'shouting on and on, faster than anything is read '.repeat(11));
     sent += board.advance(50);
   }
   const readings = sent.split('\n').filter((line) => line.startsWith('LD1 box '));
-  expect(readings.length).toBeGreaterThan(12);
+  expect(readings.length).toBeGreaterThan(4);
   for (const line of readings) {
     expect(line).toMatch(/ t=65\.0\d rh=6\.0\d( ts=60\.3125 tm=28\.0000)?( m=(1199|1200)\.\d\d)? \*/);
     expect(decodeLine(line).ok).toBe(true);
