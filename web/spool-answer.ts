@@ -90,7 +90,7 @@ function notYet(facts: SpoolFacts, when: DryWhen, limit: string): readonly Piece
       return SPOOL.about(spool.id, about(when.p50Ms), format.aboutRange(when.p05Ms, when.p95Ms, nowMs));
     case 'between':
       return when.p05Ms <= nowMs
-        ? SPOOL.by(spool.id, about(when.p95Ms), spool.drying.pDry >= 0.5)
+        ? SPOOL.by(spool.id, about(when.p95Ms), howSure(spool.drying.pDry))
         : SPOOL.between(spool.id, about(when.p05Ms), about(when.p95Ms));
     case 'from':
       return SPOOL.from(spool.id, about(Math.max(nowMs, when.p05Ms)), when.open);
@@ -100,6 +100,10 @@ function notYet(facts: SpoolFacts, when: DryWhen, limit: string): readonly Piece
       return [SPOOL.noTime(spool.id, limit)];
   }
 }
+
+/** Half and less is not sure; where hardly any likely spool is there, it is plainly not yet. */
+const howSure = (pDry: number): 'not-yet' | 'not-sure' | 'likely' =>
+  pDry >= 0.5 ? 'likely' : pDry >= 0.2 ? 'not-sure' : 'not-yet';
 
 const underAlready = ({ spool, nowMs }: SpoolFacts, when: DryWhen, limit: string): Piece[] => {
   const tenths = Math.min(9, Math.round(10 * spool.drying.pDry));

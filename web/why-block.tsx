@@ -1,4 +1,5 @@
 /** "Why this number": what was assumed, what the data say about it, and what would sharpen it. */
+import { useEffect, useRef } from 'preact/hooks';
 import type { BenchState } from './bench-state.ts';
 import { age, roundAge } from './format.ts';
 import { inShort, isFactor, type Row, sayLearned } from './why-words.ts';
@@ -7,10 +8,17 @@ import { WHY } from './words.ts';
 export function WhyBlock({ state }: { state: BenchState }) {
   const spool = state.spool.value;
   const drying = spool?.drying;
+  const folded = useRef<HTMLDetailsElement>(null);
+  // What is printed can be opened no more.
+  useEffect(() => {
+    const open = (): void => folded.current?.setAttribute('open', '');
+    addEventListener('beforeprint', open);
+    return () => removeEventListener('beforeprint', open);
+  }, []);
   if (!drying) return null;
   const readingsMs = drying.runStartMs === null ? null : drying.fittedMs - drying.runStartMs;
   return (
-    <details class="why">
+    <details class="why" ref={folded}>
       <summary>
         <h2>{WHY.head}</h2> <span>{inShort(drying)}</span>
       </summary>

@@ -220,8 +220,8 @@ export const SPOOL = {
     ringed(`${from} and ${to}`),
     '.',
   ],
-  by: (name: string, to: string, likely: boolean): Piece[] => [
-    `${likely ? 'Likely, but not yet sure' : 'Not yet sure'}. ${capital(spoolName(name))} is dry by `,
+  by: (name: string, to: string, how: 'not-yet' | 'not-sure' | 'likely'): Piece[] => [
+    `${{ 'not-yet': 'Not yet', 'not-sure': 'Not yet sure', likely: 'Likely, but not yet sure' }[how]}. ${capital(spoolName(name))} is dry by `,
     ringed(to),
     '.',
   ],

@@ -75,6 +75,7 @@ describe('while it dries', () => {
       heading: 'Not yet sure. The gear spool is dry by 14:05.',
       tell: expect.stringContaining('In three of ten likely cases it is under 0.20 % already.') as string,
     });
+    expect(say({ dryAtMs, pDry: 0.12 }).heading).toBe('Not yet. The gear spool is dry by 14:05.');
     expect(say({ dryAtMs: { ...dryAtMs, p50: clockMs(12, 0) }, pDry: 0.7 }).heading).toBe(
       'Likely, but not yet sure. The gear spool is dry by 14:05.',
     );
