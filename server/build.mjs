@@ -11,7 +11,16 @@ import { build } from 'esbuild';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..');
 const { version } = JSON.parse(await readFile(join(root, 'package.json'), 'utf8'));
-const NATIVE = ['serialport', '@serialport/*', '@photostructure/sqlite', 'koffi', 'pino'];
+/** Not bundled: native parts, and what finds its own files beside itself. */
+const NATIVE = [
+  'serialport',
+  '@serialport/*',
+  '@photostructure/sqlite',
+  'koffi',
+  'pino',
+  'playwright-core',
+  '@sparticuz/chromium',
+];
 
 const server = (entry, outfile) =>
   build({
@@ -54,9 +63,11 @@ const page = async () => {
   await cp(join(root, 'web/index.html'), join(root, 'dist/web/index.html'));
 };
 
-const tools = ['measure', 'study']
-  .map((name) => [`tests/${name === 'measure' ? 'measure' : 'studies'}/${name}.ts`, `dist/tests/${name}.mjs`])
-  .filter(([entry]) => existsSync(join(root, entry)));
+const tools = [
+  ['tests/measure/measure.ts', 'dist/tests/measure.mjs'],
+  ['tests/studies/study.ts', 'dist/tests/study.mjs'],
+  ['tests/browser/picture.ts', 'dist/tests/picture.mjs'],
+].filter(([entry]) => existsSync(join(root, entry)));
 
 await Promise.all([
   server('server/main.ts', 'dist/lowdew.mjs'),
