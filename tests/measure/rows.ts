@@ -1,6 +1,8 @@
 /** The rows of the speed table that exist so far. */
 import type { Measured } from './rounds.ts';
 import { measureAir } from './row-air.ts';
+import { measureDrying } from './row-drying.ts';
+import { measureKernel } from './row-kernel.ts';
 import { measureLine } from './row-line.ts';
 import { measureLive } from './row-live.ts';
 import { measureReplay } from './row-replay.ts';
@@ -15,6 +17,8 @@ export interface Row {
 export const ROWS: readonly Row[] = [
   { id: 'line', run: measureLine },
   { id: 'air', run: measureAir },
+  { id: 'kernel', run: measureKernel },
+  { id: 'drying', run: measureDrying },
   { id: 'replay', run: measureReplay },
   { id: 'store', run: measureStore },
   { id: 'live', run: measureLive },
