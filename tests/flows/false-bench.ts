@@ -1,0 +1,72 @@
+/** The live program's inside on a false clock: lines in, what is kept, shown and told out. */
+import { encodeReading } from '../../firmware-protocol/encode.ts';
+import type { Change } from '../../server/api/messages.ts';
+import { falseClock } from '../../server/clock.ts';
+import { readBench } from '../../server/config/read-bench.ts';
+import { createEngine } from '../../server/engine.ts';
+import { createSourceLines } from '../../server/intake/source-lines.ts';
+import { MATERIAL_KEYS } from '../../server/physics/materials.ts';
+import type { Sample, Transition } from '../../server/records.ts';
+import { createRunner } from '../../server/runner.ts';
+import { createView } from '../../server/view.ts';
+import { wireSpool } from '../../server/view-spools.ts';
+
+export const START_MS = Date.UTC(2026, 10, 25, 6, 0, 0);
+
+export function openFalseBench(benchText: string) {
+  const reading = readBench(benchText, null, { materials: MATERIAL_KEYS, things: [] });
+  if (!reading.ok) throw new Error(JSON.stringify(reading.mistakes));
+  const { bench } = reading;
+  const clock = falseClock(START_MS);
+  const engine = createEngine(bench);
+  const kept: Sample[] = [];
+  const told: Transition[] = [];
+  const captured: string[] = [];
+  const refused: string[] = [];
+  const changes: Change[] = [];
+  const view = createView({
+    engine,
+    roles: new Map(bench.stations.map(({ id, role }) => [id, role])),
+    clock,
+    speed: 1,
+    simulated: null,
+    version: '0',
+    sources: () => runner.sources(),
+    spools: () => engine.spoolViews(clock.now()).map(wireSpool),
+    historyTrouble: () => null,
+  });
+  const runner = createRunner({
+    engine,
+    sourceLines: createSourceLines(bench.patterns),
+    clock,
+    capture: (_at, _source, text) => captured.push(text),
+    keep: (samples) => kept.push(...samples),
+    show: view,
+    tell: (transition) => told.push(transition),
+    refused: (_source, reason) => refused.push(reason),
+  });
+  view.subscribe((change) => changes.push(change));
+  clock.every(1000, () => runner.tick());
+  let seq = 0;
+  const hear = (text: string): void => runner.line({ sourceId: 'usb', text, at: clock.now(), mark: 'whole' });
+  return {
+    clock,
+    view,
+    kept,
+    told,
+    captured,
+    refused,
+    changes,
+    hear,
+    /** One good line of a board that shares the bench's clock. */
+    say(
+      station: string,
+      values: Record<string, number>,
+      faults: Record<string, 'nack' | 'crc' | 'range' | 'stuck'> = {},
+    ) {
+      const uptimeMs = clock.now().monotonicMs;
+      hear(encodeReading({ station, boot: '3f2a', seq: seq++, uptimeMs, values, faults }, 2));
+    },
+    station: (id: string) => view.snapshot().stations.find((station) => station.id === id),
+  };
+}
