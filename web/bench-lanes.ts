@@ -32,6 +32,16 @@ export const upperStation = ({ box, room, chamber }: Cast): StationState | null 
   box ?? [room, chamber].find((station) => station?.air?.vapourDensityGPerM3 != null) ?? room ?? chamber;
 export const lowerStation = ({ box, room, chamber }: Cast): StationState | null => chamber ?? box ?? room;
 
+/** Of a spool's estimates in history, those that the plate draws or says. */
+const SPOOL_FIGURES = [
+  'moisture_p05',
+  'moisture_p50',
+  'moisture_p95',
+  'wettest_p50',
+  'ready_g_p05',
+  'ready_g_p50',
+] as const;
+
 /** With a spool the upper lane is its moisture, else the water in the air. */
 export function laneSeries(cast: Cast, spool: SpoolState | null = null): SeriesId[] {
   const ids: SeriesId[] = [];
@@ -42,7 +52,7 @@ export function laneSeries(cast: Cast, spool: SpoolState | null = null): SeriesI
   if (spool)
     add(
       { id: spool.station },
-      ['moisture_p05', 'moisture_p50', 'moisture_p95'].map((figure) => `${spool.id}.${figure}`),
+      SPOOL_FIGURES.map((figure) => `${spool.id}.${figure}`),
     );
   else {
     add(upper, ['vapour', 'vapour_low', 'vapour_high']);

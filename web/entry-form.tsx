@@ -93,11 +93,14 @@ export function EntryForm({ state, post }: { state: BenchState; post: PostEntry 
 
 function Happened({ spool, send }: { spool: SpoolState; send(entry: Entry): void }) {
   const inside = spool.drying?.state !== 'idle';
+  const kept = spool.drying?.state === 'holding' || spool.drying?.state === 'regaining';
   const acts: readonly (readonly [words: string, entry: Entry])[] = inside
     ? [
         [ENTRY.lid, { kind: 'lid', station: spool.station }],
         [ENTRY.out, { kind: 'spool-out', spool: spool.id }],
         [ENTRY.bagged, { kind: 'bagged', spool: spool.id }],
+        // A run is seen by its heat; one that is not can be begun by hand.
+        ...(kept ? [[ENTRY.start, { kind: 'run-start', spool: spool.id }] as const] : []),
       ]
     : [
         [ENTRY.in, { kind: 'spool-in', spool: spool.id }],

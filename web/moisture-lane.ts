@@ -2,14 +2,16 @@
  * The lane of a spool's moisture: estimated so far, forecast from *now*, the limit it has to get under and the floor
  * that its air allows. Pure. While its station is quiet nothing is forecast and nothing claimed.
  */
-import type { Drying, SpoolState } from '../server/api/messages.ts';
+import type { Drying, SpoolState, StationState } from '../server/api/messages.ts';
 import { type LaneFacts, samplesIn, silenceOf } from './bench-lanes.ts';
 import type { Samples } from './columns.ts';
 import { dryWhen, isRunning } from './dry-when.ts';
 import { moisture, moistureRange, withUnit } from './format.ts';
 import type { LaneBand, LaneLine, LaneSpec } from './ruler/lane-spec.ts';
+import { valueNear } from './ruler/sample-near.ts';
 import { logScale } from './ruler/scale.ts';
-import { MOISTURE } from './words.ts';
+import { grams } from './usable.ts';
+import { MOISTURE, WINDING } from './words.ts';
 
 /** Estimates reach history at each refit, every ten minutes. */
 export const ESTIMATE_EVERY_MS = 600_000;
@@ -93,10 +95,45 @@ export function moistureLane(facts: LaneFacts, spool: SpoolState & { drying: Dry
       words: [...silence.words, MOISTURE.noForecast],
       toEnd: true,
     },
+    spoken: spokenOf(facts, spool, station, live),
     empty: drawn || !heard ? null : drying.state === 'idle' ? MOISTURE.notInside : MOISTURE.nothingYet,
     number: moisture,
   };
 }
+
+/** The wettest turn and the usable grams, as they were estimated at a time; nothing is said of them ahead. */
+function spokenOf(
+  facts: LaneFacts,
+  spool: SpoolState & { drying: Drying },
+  station: StationState | null,
+  live: boolean,
+): (atMs: number) => readonly string[] {
+  const { wettestTurnWtPercent: wet, readyOuterG: outer } = spool.drying;
+  const known = (figure: string): Samples | null =>
+    station && samplesIn(facts, station, `${spool.id}.${figure}`, 'line', ESTIMATE_EVERY_MS);
+  const at = (figure: string, atMs: number, now: number): number | null => {
+    if (atMs > facts.clockMs) return null;
+    const samples = known(figure);
+    const newestMs = samples?.atMs.at(-1) ?? 0;
+    if (live && atMs > newestMs && facts.clockMs - atMs < ESTIMATE_EVERY_MS) return now;
+    return samples && valueNear(samples, atMs);
+  };
+  return (atMs) => {
+    const [turn, sure, likely] = [
+      at('wettest_p50', atMs, wet.p50),
+      at('ready_g_p05', atMs, outer.p05),
+      at('ready_g_p50', atMs, outer.p50),
+    ];
+    return [
+      ...(turn === null ? [] : [WINDING.wettest(withUnit(moisture(turn), MOISTURE.unit))]),
+      ...(sure === null || likely === null
+        ? []
+        : [WINDING.usable(grams(wholeTens(sure, Math.floor)), grams(wholeTens(likely, Math.round)))]),
+    ];
+  };
+}
+
+const wholeTens = (amountG: number, round: (tens: number) => number): number => 10 * round(amountG / 10);
 
 const shown = (wtPercent: number): number => Math.max(LEAST_WT_PERCENT, wtPercent);
 

@@ -184,7 +184,6 @@ const DOING: Record<Drying['state'], string> = {
 
 /** The answer about a spool. Moisture and times come as text, with their ranges. */
 export const SPOOL = {
-  name: spoolName,
   percent: (value: string) => `${value}\u00a0%`,
   doing: (state: Drying['state']) => DOING[state],
   never: (name: string, limit: string) => `This air will not dry ${spoolName(name)} to ${limit}.`,
@@ -239,7 +238,6 @@ export const SPOOL = {
   levelling: ' and hardly falling any more',
   near: (floor: string) => `, near the ${floor} that this air allows.`,
   stop: '.',
-  likely: (clock: string) => `Most likely it is dry at about ${clock}.`,
   outer: (grams: string, limit: string) => `The outer ${grams} can be counted on to be under ${limit}.`,
   dry: (name: string) => `${capital(spoolName(name))} is dry.`,
   dryOnAverage: 'Dry on average; inner turns not yet sure.',
@@ -325,7 +323,6 @@ export const WINDING = {
   wettestShort: (value: string) => `wettest ${value}`,
   was: (value: string) => `was ${value}`,
   atClock: (band: string, clock: string) => `${band}, at ${clock}`,
-  hub: 'hub',
   what: (material: string, grams: string) => `${material}, ${grams}`,
   all: (grams: string) => `all ${grams}`,
   countedOn: 'usable, counted on',
@@ -360,15 +357,12 @@ export const WHY = {
   now: (value: string, band: string, unit: string) => `${value}${unit} (${band})`,
   was: (value: string, band: string) => `was ${value} (${band})`,
   unchanged: 'unchanged: the data are silent',
-  sharper: (percent: number) => `range ${percent} % narrower`,
   key: (since: string) => `Dashed: assumed before. Solid: after ${since} of readings. Nine in ten.`,
   noData: 'Nothing yet: the first fit of a run comes after ten minutes.',
   nothing: 'Nothing more: what would help most is known.',
-  barLabel: (label: string, prior: string, now: string) => `${label}: before ${prior}, now ${now}`,
 } as const;
 
 export const ENTRY = {
-  head: 'What you did',
   weigh: 'Weigh-in with reel',
   grams: 'g',
   step: 'scale step',
@@ -527,7 +521,7 @@ export const PLATE = {
   table: 'The plate as a table',
   time: 'time',
   between: 'The span shown, in twelve steps',
-  shownOf: { box: 'Box on the plate', chamber: 'Chamber on the plate', spool: 'Spool on the plate' },
+  shownOf: { box: 'Box on the plate', chamber: 'Chamber on the plate' },
 } as const;
 
 /** What to do on a bench that has nothing yet. */

@@ -144,7 +144,12 @@ describe('the moisture lane', () => {
   test('a time ahead is read off the forecast with its range, and air that is not forecast is passed over', () => {
     const drawn = lane();
     const format = createFormat(DEFAULT_PREFERENCES);
-    expect(plain(sayLane(drawn, NOW_MS)[0])).toBe('moisture 0.34 % (0.28–0.41)');
+    expect(sayLane(drawn, NOW_MS).map(plain)).toEqual([
+      'moisture 0.34 % (0.28–0.41)',
+      'wettest turn 0.48 %',
+      '20 g can be counted on, 60 g are likely',
+    ]);
+    expect(sayLane(drawn, clockMs(16, 40)).length).toBe(1);
     const air = { ...drawn, lines: drawn.lines.slice(0, 1), bands: [] };
     expect(plain(sayPlate([drawn, air], clockMs(16, 40), NOW_MS, format))).toMatch(
       /^16:40, forecast: moisture 0\.(20|21) % \(0\.1\d–0\.2\d\)$/,

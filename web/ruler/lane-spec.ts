@@ -79,6 +79,8 @@ export interface LaneSpec {
   } | null;
   /** Said in the lane where there is no line to draw. */
   readonly empty: string | null;
+  /** What is known at a time besides the lines: said in the readout, not drawn. */
+  readonly spoken?: (atMs: number) => readonly string[];
   /** How a value of this lane is written, without its unit. */
   readonly number: (value: number) => string;
 }

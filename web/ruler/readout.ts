@@ -41,12 +41,13 @@ export function cellText(lane: LaneSpec, shown: LaneValue | null): string {
 
 /** Each line of a lane at a time; a line with a gap there is said to be not heard. */
 export function sayLane(lane: LaneSpec, atMs: number): string[] {
-  return namesIn(lane).map((name) => {
+  const said = namesIn(lane).map((name) => {
     const shown = valueAt(lane, name, atMs);
     if (shown === null) return PLATE.notHeard(name);
     const value = sayValue(lane, shown.value);
     return PLATE.valueAt(name, shown.band ? `${value} (${rangeText(lane, shown.band)})` : value);
   });
+  return [...said, ...(lane.spoken?.(atMs) ?? [])];
 }
 
 /** *Now* is a second wide on either side, lest a reading of it be called past before it has been heard. */
