@@ -11,9 +11,9 @@ import type { MemberStart } from './priors.ts';
 import { placeOf, SPREAD } from './priors.ts';
 
 /** Humidity, %RH: s = a + b·RH. Sensor lag, uneven air and the model's own shape all scale with the level. */
-const RH_FIXED = 0.07;
-const RH_SHARE = 0.04;
-const RH_TAU_S = 10_800;
+const RH_FIXED = 0.05;
+const RH_SHARE = 0.02;
+const RH_TAU_S = 5400;
 const RH_NUGGET = 0.05;
 /**
  * While the box warms, a sensor that follows humidity and temperature with unlike lags is wrong by lag·dT/dt·d ln p_s/dT
@@ -26,8 +26,8 @@ const RH_PER_C = 0.05;
  * by how far the air is ahead of its own past (first order, an hour): per °C, as a share of the level and in %RH.
  */
 const RH_WARMING_TAU_S = 3600;
-const RH_WARMING_SHARE_PER_C = 0.004;
-const RH_WARMING_PER_C = 0.01;
+const RH_WARMING_SHARE_PER_C = 0.003;
+const RH_WARMING_PER_C = 0.006;
 const RH_WARMING_PASSES_S = 1200;
 /** Hot hours shift a capacitive sensor by and by; above this it counts as hot, °C. */
 const RH_HEAT_S = 6 * 3600;
