@@ -69,13 +69,23 @@ export function feedDraw(
   const whole = plan.grams / ahead.setup.netMassG;
   const steps = Math.max(LEAST_STEPS, Math.ceil((plan.hours * 3600) / LONGEST_STEP_S));
   const dtS = (plan.hours * 3600) / steps;
-  let wettest = error * moistureAt(0, state.moisture, kernel.shellShare);
+  let before = error * moistureAt(0, state.moisture, kernel.shellShare);
+  let wettest = before;
   let tooWetG = 0;
   for (let step = 1; step <= steps; step++) {
     if (drying) stepModel(kernel, member, state, dtS, plan.boxC ?? ahead.boxC, supply, 0);
     const w = error * moistureAt((whole * step) / steps, state.moisture, kernel.shellShare);
     wettest = Math.max(wettest, w);
-    if (w > limitWtPercent) tooWetG += plan.grams / steps;
+    tooWetG += (plan.grams / steps) * shareAbove(before, w, limitWtPercent);
+    before = w;
   }
   return { wettestWtPercent: wettest, tooWetG };
+}
+
+/** Of a straight line from one value to another, how much lies above a limit. */
+function shareAbove(from: number, to: number, limit: number): number {
+  const high = Math.max(from, to);
+  const low = Math.min(from, to);
+  if (low >= limit) return 1;
+  return high <= limit ? 0 : (high - limit) / (high - low);
 }
