@@ -11,6 +11,7 @@ const AIM = {
   coverage: [0.9, 1] as const,
   wettest: 0.9,
   error: 0.45,
+  crpsShare: 1,
   etaError: 0.9,
   delay: 0.9,
 };

@@ -25,18 +25,19 @@ const LOOK_BACK_S = 7200;
 const CLIMB_C = 1;
 const CLIMB_S = 1200;
 
-/** Steps of the forecast: quarter hours to 12 h, three quarters to 36 h, three hours to seven days. 0: the end. */
+/** Steps of the forecast: quarter hours to 3 h, halves to 12 h, 1½ h to 36 h, four hours to seven days. 0: the end. */
 export function forecastStepS(step: number): number {
-  if (step < 48) return 900;
-  if (step < 80) return 2700;
-  if (step < 124) return 10_800;
+  if (step < 12) return 900;
+  if (step < 30) return 1800;
+  if (step < 46) return 5400;
+  if (step < 79) return 14_400;
   return 0;
 }
 
-/** Points of the path: half-hourly to 12 h, then 2.25-hourly to 36 h. */
+/** Points of the path: half-hourly to 12 h, then 1½-hourly to 36 h. */
 export const PATH_S: readonly number[] = [
   ...Array.from({ length: 25 }, (_, i) => i * 1800),
-  ...Array.from({ length: 10 }, (_, i) => 43_200 + (i + 1) * 8100),
+  ...Array.from({ length: 16 }, (_, i) => 43_200 + (i + 1) * 5400),
 ];
 
 export function chooseForecast(cells: Cells, forcing: Forcing, enthalpyKJPerMol: number): Forecast {

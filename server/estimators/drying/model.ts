@@ -101,6 +101,7 @@ export interface Kernel {
   readonly gain: Float64Array;
   readonly intercept: Float64Array;
   readonly slope: Float64Array;
+  readonly saturations: Float64Array;
   depthM: number;
   outerAreaM2: number;
 }
@@ -123,6 +124,7 @@ export function createKernel(
     gain: new Float64Array(SHELLS * MODES),
     intercept: new Float64Array(SHELLS),
     slope: new Float64Array(SHELLS),
+    saturations: new Float64Array(SHELLS),
     depthM: 0,
     outerAreaM2: 0,
   };
@@ -176,7 +178,7 @@ export function stepModel(
   lidS: number,
 ): void {
   stepHeat(kernel, member, state, dtS, boxC);
-  const { table, upper, rhs, gain, intercept, slope, shellShare, faceM2PerM } = kernel;
+  const { table, upper, rhs, gain, intercept, slope, saturations, shellShare, faceM2PerM } = kernel;
   const { modes, activity, moisture, temperatureC } = state;
   const A = member.slopeWtPercent;
   const B = member.curvature;
@@ -217,6 +219,7 @@ export function stepModel(
     const perActivity = B > 0 ? FA * rest * rest : FA * rest;
     const w0 = B > 0 ? -FA * B * a * a * rest * rest : 0;
     intercept[i] = w0;
+    saturations[i] = saturation;
     slope[i] = perActivity / saturation;
 
     // S = grams/s that the shell gives to its gaps.
@@ -291,10 +294,7 @@ export function stepModel(
     modes[m + 1] = u2;
     modes[m + 2] = u3;
     moisture[i] = C1 * u1 + C2 * u2 + C3 * u3;
-    const place = (temperatureC[i]! - TABLE_LOWEST_C) * TABLE_STEPS_PER_C;
-    const row = place | 0;
-    const at = row * TABLE_COLUMNS;
-    activity[i] = e / (table[at]! + (place - row) * (table[at + 5]! - table[at]!));
+    activity[i] = e / saturations[i]!;
   }
 }
 

@@ -4,7 +4,7 @@ import { inverseDiagonal } from './cholesky.ts';
 import { createDrawAnswers, DRAWS, type DrawAnswers, drawUnknowns, runDraw } from './draws.ts';
 import { fit } from './fit.ts';
 import { chooseForecast, type Forecast } from './forecast.ts';
-import { buildForcing, type Cells, type Forcing, hasValue } from './history.ts';
+import { buildForcing, type Cells, coarsen, type Forcing, hasValue } from './history.ts';
 import {
   ASSUMED_ROOM_G_PER_M3,
   activeUnknowns,
@@ -121,9 +121,10 @@ export function refit(input: RefitInput): RefitAnswer {
   const forecast = chooseForecast(cells, forcing, priors.setup.material.netSorptionEnthalpyKJPerMol);
   const answers = createDrawAnswers(forecast.pathS.length);
   const z = new Float64Array(UNKNOWNS.length);
+  const coarse = coarsen(forcing);
   for (let draw = 0; draw < DRAWS; draw++) {
     drawUnknowns(active, centre, lower, input.standard, draw, z);
-    runDraw(bench, z, forcing, first, forecast, priors.setup.limitWtPercent, input.standard, draw, answers);
+    runDraw(bench, z, coarse, first, forecast, priors.setup.limitWtPercent, input.standard, draw, answers);
   }
   const posterior: Posterior = {
     active,
