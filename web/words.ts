@@ -251,7 +251,7 @@ export const SPOOL = {
   kept: (name: string, value: string) => `Kept, not dried: ${spoolName(name)} is at ${value}.`,
   keptDry: (name: string, limit: string) => `Kept dry: ${spoolName(name)} is under ${limit}.`,
   keptTell: (band: string, limit: string, kind: SpoolState['limitKind']): Piece[] => [
-    `Nine in ten: ${band}. The ${kind === 'own' ? 'limit you set' : 'printing limit'} is ${limit}. Outer turns follow the air in days, inner ones in weeks.`,
+    `Nine in ten: ${band}\u00a0%. The ${kind === 'own' ? 'limit you set' : 'printing limit'} is ${limit}. Outer turns follow the air in days, inner ones in weeks.`,
   ],
   regaining: (name: string) => `${capital(spoolName(name))} is taking up water again.`,
   passes: (limit: string, clock: string) => ` It passes ${limit} at about ${clock}.`,

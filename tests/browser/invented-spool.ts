@@ -95,6 +95,19 @@ export const spoolOf = (parts: Partial<SpoolState> = {}): SpoolState => ({
   ...parts,
 });
 
+/** A later state of the same kind: profile about a mean, and a forecast that nears a level with 5 h to e^−1. */
+export const levelOf = (mean: Quantiles, level: Quantiles): Partial<Drying> => ({
+  moistureWtPercent: mean,
+  profileWtPercent: [1.18, 1.14, 1.06, 0.98, 0.9, 0.8].map((share) =>
+    quantiles(share * mean.p05, share * mean.p50, share * mean.p95),
+  ),
+  forecast: Array.from({ length: 49 }, (_, index) => {
+    const left = Math.exp(-index / 10);
+    const near = (key: keyof Quantiles): number => level[key] + (mean[key] - level[key]) * left;
+    return { atMs: NOW_MS + (index * HOUR) / 2, p05: near('p05'), p50: near('p50'), p95: near('p95') };
+  }),
+});
+
 const NO_TIMES = { p05: null, p50: null, p95: null };
 
 export const NEVER: Partial<Drying> = {
@@ -108,9 +121,9 @@ export const NEVER: Partial<Drying> = {
 };
 
 export const CALLED_DRY: Partial<Drying> = {
+  ...levelOf(quantiles(0.11, 0.15, 0.19), FLOOR),
   state: 'dry',
-  moistureWtPercent: quantiles(0.11, 0.15, 0.19),
-  wettestTurnWtPercent: quantiles(0.14, 0.18, 0.2),
+  wettestTurnWtPercent: quantiles(0.13, 0.18, 0.23),
   readyOuterG: quantiles(935, 940, 940),
   pDry: 0.97,
   dryCalledMs: clockMs(11, 20),

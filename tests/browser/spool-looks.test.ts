@@ -3,7 +3,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { type BenchDouble, startBenchDouble } from './bench-double.ts';
 import { LOOKS, type Look, launchBrowser, takePicture } from './browser.ts';
 import { BOX, benchOf, CABINET, NOW_MS, RIG, ROOM } from './invented-bench.ts';
-import { CALLED_DRY, dryingOf, NEVER, quantiles, SPOOL_MORNING, spoolOf } from './invented-spool.ts';
+import { CALLED_DRY, dryingOf, levelOf, NEVER, quantiles, SPOOL_MORNING, spoolOf } from './invented-spool.ts';
 import { heading, sidewaysPx, violations, visit } from './looking.ts';
 
 let browser: Browser;
@@ -27,8 +27,10 @@ const KEPT = spoolOf({
   limitWtPercent: 0.1,
   limitKind: 'own',
   drying: dryingOf({
+    ...levelOf(quantiles(0.11, 0.16, 0.24), quantiles(0.2, 0.3, 0.4)),
     state: 'holding',
-    moistureWtPercent: quantiles(0.11, 0.16, 0.24),
+    wettestTurnWtPercent: quantiles(0.13, 0.19, 0.28),
+    readyOuterG: quantiles(0, 0, 40),
     floorWtPercent: quantiles(0.2, 0.3, 0.4),
     runStartMs: null,
     posterior: [],

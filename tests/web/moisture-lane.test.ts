@@ -132,6 +132,7 @@ describe('the moisture lane', () => {
 
   test('dry has no more time to come, out of the box no more claim', () => {
     expect(lane(CALLED_DRY).arrival).toBeUndefined();
+    expect(lane(CALLED_DRY).floor?.value).toBe(0.1);
     const out = lane({ state: 'idle' });
     expect([out.head, out.lines.length]).toEqual([null, 1]);
   });

@@ -139,7 +139,7 @@ describe('when it is called dry, kept, or away', () => {
   test('dry through', () => {
     expect(say(CALLED_DRY)).toMatchObject({
       heading: 'The gear spool is dry.',
-      tell: 'The gear spool is at 0.15 % (0.11–0.19), called under 0.20 % since 11:20. Its wettest turn is at 0.18 % (0.14–0.20).',
+      tell: 'The gear spool is at 0.15 % (0.11–0.19), called under 0.20 % since 11:20. Its wettest turn is at 0.18 % (0.13–0.23).',
       line: 'gear: dry, 0.15 % (0.11–0.19)',
     });
   });
@@ -147,14 +147,14 @@ describe('when it is called dry, kept, or away', () => {
   test('dry on average only', () => {
     expect(say({ ...CALLED_DRY, readyOuterG: quantiles(628, 790, 940) })).toMatchObject({
       heading: 'Dry on average; inner turns not yet sure.',
-      tell: 'The gear spool is at 0.15 % (0.11–0.19), called under 0.20 % since 11:20. Its wettest turn is at 0.18 % (0.14–0.20), under the limit at about 18:30. The outer 620 g can be counted on to be under 0.20 %.',
+      tell: 'The gear spool is at 0.15 % (0.11–0.19), called under 0.20 % since 11:20. Its wettest turn is at 0.18 % (0.13–0.23), under the limit at about 18:30. The outer 620 g can be counted on to be under 0.20 %.',
     });
   });
 
   test('kept without heat', () => {
     expect(say({ state: 'holding', pDry: 0 })).toMatchObject({
       heading: 'Kept, not dried: the gear spool is at 0.34 %.',
-      tell: 'Nine in ten: 0.28–0.41. The printing limit is 0.20 %. Outer turns follow the air in days, inner ones in weeks.',
+      tell: 'Nine in ten: 0.28–0.41 %. The printing limit is 0.20 %. Outer turns follow the air in days, inner ones in weeks.',
     });
     expect(say({ state: 'holding', pDry: 0.95 }, { limitKind: 'own' })).toMatchObject({
       heading: 'Kept dry: the gear spool is under 0.20 %.',

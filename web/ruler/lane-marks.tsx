@@ -131,7 +131,8 @@ function HeadText(props: {
   heightPx: number;
 }) {
   const needed = props.text.length * 9 + 14;
-  const crossed = props.uprightX !== null && props.uprightX > props.x && props.uprightX < props.x + needed;
+  const endX = props.x + 12 + props.text.length * 8;
+  const crossed = props.uprightX !== null && props.uprightX > props.x && props.uprightX < endX;
   const right = props.x + needed <= props.widthPx && !crossed;
   const above = props.topY > 26;
   return (
@@ -233,7 +234,10 @@ function LineName(
     const needed = words.length * CHARACTER_PX;
     // *Now* and the newest value's words, right of it or at the lane's end, have their place to themselves.
     const headX = Math.min(spec.head ? props.x(spec.head.atMs) : widthPx, widthPx - HEAD_WORDS_PX);
-    const toLeft = leftX > needed && leftX + 8 + needed > headX && leftX < headX + HEAD_WORDS_PX;
+    const crowded = leftX + 8 + needed > headX && leftX < headX + HEAD_WORDS_PX;
+    const toLeft = leftX > needed + 8 && crowded;
+    // Of all words these give way first: the value stands in the table and in the station's row.
+    if (crowded && !toLeft) return null;
     return (
       <text
         class="halo"

@@ -1,6 +1,6 @@
 /**
  * Runs in a browser: the plate's two lanes over a day of readings, drawn as the page draws them, beside bare uPlots
- * that are handed the very columns the lanes come to. Bundled by the measuring, which calls `drawRounds`.
+ * that are handed the very columns the lanes come to. Bundled by the measuring, which calls `createDrawing`.
  */
 import uPlot from 'uplot';
 import { airLane, type LaneFacts, laneSeries, vapourLane } from '../../../web/bench-lanes.ts';
@@ -9,7 +9,7 @@ import { createFormat, DEFAULT_PREFERENCES } from '../../../web/format.ts';
 import { createLaneChart } from '../../../web/ruler/lane-chart.ts';
 import type { LaneSpec } from '../../../web/ruler/lane-spec.ts';
 import type { Palette } from '../../../web/ruler/palette.ts';
-import { rangeOf } from '../../../web/ruler/view.ts';
+import { type Range, rangeOf } from '../../../web/ruler/view.ts';
 import { createSeriesWindow } from '../../../web/series-window.ts';
 import { castOf } from '../../../web/stations.ts';
 import { BOX, MORNING, NOW_MS, RIG, ROOM } from '../invented-bench.ts';
@@ -101,53 +101,58 @@ function bareChart(spec: LaneSpec, heightPx: number): uPlot {
   );
 }
 
-export interface DrawRound {
-  /** Both lanes from the readings kept to the canvas, and from columns at hand to the canvas; ms a draw. */
-  readonly oursMs: number;
-  readonly lanesMs: number;
-  readonly bareMs: number;
-  readonly rows: number;
+export interface Drawing {
+  /** Hears so many new readings, ten a second, and keeps what each makes of the lanes. */
+  prepare(draws: number): void;
+  /** Draws them, one a frame: from lanes as the page has them, or from columns as uPlot wants them. Median ms of script. */
+  ours(): Promise<number>;
+  bare(): Promise<number>;
 }
 
-/** Rounds by turns; each draws every new reading of `draws`, ten a second. */
-export function drawRounds(rounds: number, draws: number): DrawRound[] {
+export function createDrawing(): Drawing {
   const { hear, lanes } = dayOfReadings();
   let nowMs = NOW_MS;
+  const first = lanes(nowMs);
   const charts = HEIGHTS_PX.map((heightPx) => createLaneChart(host(heightPx)));
-  const drawOurs = (specs: readonly LaneSpec[]): void => {
-    const range = rangeOf({ kind: 'following', spanMs: DAY_MS }, nowMs);
-    specs.forEach((spec, at) => {
-      charts[at]!.draw({ spec, range, widthPx: WIDTH_PX, heightPx: HEIGHTS_PX[at]!, palette: PALETTE });
-    });
-  };
-  drawOurs(lanes(nowMs));
-  const bare = lanes(nowMs).map((spec, at) => bareChart(spec, HEIGHTS_PX[at]!));
-  const timed = (work: (specs: readonly LaneSpec[], columns: readonly uPlot.AlignedData[]) => void): number => {
-    let spentMs = 0;
-    for (let draw = 0; draw < draws; draw++) {
-      nowMs += 100;
-      hear(nowMs);
-      const specs = lanes(nowMs);
-      const columns = specs.map(columnsOf);
+  const bare = first.map((spec, at) => bareChart(spec, HEIGHTS_PX[at]!));
+  let kept: { range: Range; specs: readonly LaneSpec[]; columns: uPlot.AlignedData[] }[] = [];
+  const eachFrame = async (draw: (one: (typeof kept)[number]) => void): Promise<number> => {
+    const spentMs: number[] = [];
+    for (const one of kept) {
+      await new Promise(requestAnimationFrame);
       const startMs = performance.now();
-      work(specs, columns);
-      spentMs += performance.now() - startMs;
+      draw(one);
+      spentMs.push(performance.now() - startMs);
     }
-    return spentMs / draws;
+    return spentMs.sort((a, b) => a - b)[spentMs.length >> 1]!;
   };
-  return Array.from({ length: rounds }, () => ({
-    oursMs: timed(() => drawOurs(lanes(nowMs))),
-    lanesMs: timed((specs) => drawOurs(specs)),
-    bareMs: timed((specs, columns) => {
-      const range = rangeOf({ kind: 'following', spanMs: DAY_MS }, nowMs);
-      bare.forEach((chart, at) => {
-        chart.batch(() => {
-          chart.setData(columns[at]!, false);
-          chart.setScale('x', { min: range.fromMs / 1000, max: range.toMs / 1000 });
-        });
+  return {
+    prepare(draws) {
+      kept = Array.from({ length: draws }, () => {
+        nowMs += 100;
+        hear(nowMs);
+        const specs = lanes(nowMs);
+        return {
+          range: rangeOf({ kind: 'following', spanMs: DAY_MS }, nowMs),
+          specs,
+          columns: specs.map(columnsOf),
+        };
       });
-      void specs;
-    }),
-    rows: bare.reduce((sum, chart) => sum + chart.data[0].length, 0),
-  }));
+    },
+    ours: () =>
+      eachFrame(({ range, specs }) => {
+        specs.forEach((spec, at) => {
+          charts[at]!.draw({ spec, range, widthPx: WIDTH_PX, heightPx: HEIGHTS_PX[at]!, palette: PALETTE });
+        });
+      }),
+    bare: () =>
+      eachFrame(({ range, columns }) => {
+        bare.forEach((chart, at) => {
+          chart.batch(() => {
+            chart.setData(columns[at]!, false);
+            chart.setScale('x', { min: range.fromMs / 1000, max: range.toMs / 1000 });
+          });
+        });
+      }),
+  };
 }
