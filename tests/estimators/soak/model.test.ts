@@ -47,7 +47,7 @@ describe('the reduced chamber', () => {
 
   it('the frame’s last degrees take longer than an exponential would: natural convection dies with its difference', () => {
     const body = chamber({ bed: 5, leak: 0, wallLoss: 0, frameLoss: 0, frame: 0.01, frameTimeS: 3000 });
-    const nodes = { airC: 60, wallC: 60, frameC: 20 };
+    const nodes = { airC: 60, wallC: 60, frameC: 45 };
     const lag: number[] = [];
     for (let i = 0; i <= 200; i++) {
       if (i === 50 || i === 100 || i === 150) lag.push(60 - nodes.frameC);
