@@ -15,7 +15,7 @@ const PICTURE = join(ROOT, 'web', 'picture.png');
 const MOST_BYTES = 250_000;
 const WIDTH_PX = 1280;
 /** Hours of the story that lie behind: the spool is half dry, and when it will be is known fairly well. */
-const PAST_HOURS = '15';
+const PAST_HOURS = '14';
 const PATIENCE_MS = 300_000;
 
 /** Starts the program as a user would and waits for the address it prints. */

@@ -66,6 +66,13 @@ function dayOfReadings() {
   return { hear, lanes };
 }
 
+function inkOf(canvas: HTMLCanvasElement): number {
+  const { data } = canvas.getContext('2d')!.getImageData(0, 0, canvas.width, canvas.height);
+  let inked = 0;
+  for (let at = 3; at < data.length; at += 4) if (data[at]! > 120) inked++;
+  return inked;
+}
+
 const columnsOf = (spec: LaneSpec): uPlot.AlignedData => {
   const { xS, ys } = alignColumns([...spec.bands.flatMap((band) => [band.high, band.low]), ...spec.lines]);
   return [xS, ...ys] as uPlot.AlignedData;
@@ -107,6 +114,8 @@ export interface Drawing {
   /** Draws them, one a frame: from lanes as the page has them, or from columns as uPlot wants them. Median ms of script. */
   ours(): Promise<number>;
   bare(): Promise<number>;
+  /** Pixels with ink in both: a picture that is not the same would be no yardstick. */
+  inked(): [ours: number, bare: number];
 }
 
 export function createDrawing(): Drawing {
@@ -154,5 +163,10 @@ export function createDrawing(): Drawing {
           });
         });
       }),
+    inked() {
+      // Hosts stand in the order they were made in: ours, then the bare ones.
+      const inks = [...document.querySelectorAll('canvas')].map(inkOf);
+      return [inks[0]! + inks[1]!, inks[2]! + inks[3]!];
+    },
   };
 }
