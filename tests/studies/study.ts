@@ -1,0 +1,34 @@
+/**
+ * Runs the kept studies: `npm run study -- soak start drying`; without names, all. Broken off, it goes on where it was.
+ * Rows, commit and seeds are kept in dist/studies/<name>.json beside the table.
+ */
+import { execFileSync } from 'node:child_process';
+import { DRYING_STUDY } from './drying.ts';
+import { runStudy, type Study } from './kept-rows.ts';
+import { SOAK_STUDY } from './soak.ts';
+import { START_STUDY } from './start.ts';
+
+const FOLDER = 'dist/studies';
+/** What a figure depends on: another commit elsewhere leaves the rows good. */
+const JUDGED = ['server/estimators', 'server/physics', 'simulators', 'tests/studies'];
+
+const commit = execFileSync('git', ['log', '-1', '--format=%h', '--', ...JUDGED], {
+  encoding: 'utf8',
+}).trim();
+const wanted = process.argv.slice(2);
+
+function run<Row>(study: Study<Row>): void {
+  if (wanted.length > 0 && !wanted.includes(study.name)) return;
+  console.log(runStudy(study, FOLDER, commit, console.log));
+}
+
+const names = [DRYING_STUDY.name, SOAK_STUDY.name, START_STUDY.name];
+const unknown = wanted.filter((name) => !names.includes(name));
+if (unknown.length > 0) {
+  console.error(`No study ${unknown.join(', ')}; there are ${names.join(', ')}.`);
+  process.exitCode = 2;
+} else {
+  run(DRYING_STUDY);
+  run(SOAK_STUDY);
+  run(START_STUDY);
+}
