@@ -4,6 +4,7 @@
  * Eighty members are carried on every ten minutes, in the box's own air, in the room's while the spool lies out, or not
  * at all in a bag. They come from the prior, or from the last run's posterior.
  */
+import { CYLINDER_MODES } from '../../physics/diffusion.ts';
 import { createDrawAnswers, DRAWS, type DrawAnswers, drawUnknowns, modelErrorOf } from './draws.ts';
 import { floorShare, PATH_S } from './forecast.ts';
 import { meanMoisture, SHELLS, shapeKernel, stepModel } from './model.ts';
@@ -73,8 +74,10 @@ function begin({ bench, unknowns }: HoldingBench, holding: Holding, draw: number
     const w = (member.slopeWtPercent * a) / Math.max(0.05, 1 - member.curvature * a);
     for (let m = 0; m < 3; m++)
       state.modes[3 * i + m] = holding.modes ? holding.modes[draw * MODES_PER_DRAW + 3 * i + m]! : w;
-    state.moisture[i] =
-      0.69166 * state.modes[3 * i]! + 0.131271 * state.modes[3 * i + 1]! + 0.177069 * state.modes[3 * i + 2]!;
+    state.moisture[i] = CYLINDER_MODES.reduce(
+      (sum, mode, m) => sum + mode.share * state.modes[3 * i + m]!,
+      0,
+    );
     state.activity[i] = state.moisture[i]! / (member.slopeWtPercent + member.curvature * state.moisture[i]!);
   }
 }

@@ -144,7 +144,7 @@ const DRYING_BRANCH = 1.07;
  * 0.8–1.5 of the table's (for nylon J. Appl. Polym. Sci. 42 (1991) 2417 tends that way). As a turn of B about 50 %RH:
  */
 const CURVATURE_MEAN = -0.2;
-const CURVATURE_LEAST = 0.3;
+const CURVATURE_LEAST = 0.4;
 const curvatureSd = (priors: Priors): number =>
   Math.max(priors.setup.material.curvatureSigma, CURVATURE_LEAST);
 
