@@ -5,6 +5,7 @@ import { measureDrying } from './row-drying.ts';
 import { measureKernel } from './row-kernel.ts';
 import { measureLine } from './row-line.ts';
 import { measureLive } from './row-live.ts';
+import { measurePage } from './row-page.ts';
 import { measureReplay } from './row-replay.ts';
 import { measureServer } from './row-server.ts';
 import { measureStore } from './row-store.ts';
@@ -22,5 +23,6 @@ export const ROWS: readonly Row[] = [
   { id: 'replay', run: measureReplay },
   { id: 'store', run: measureStore },
   { id: 'live', run: measureLive },
+  { id: 'page', run: measurePage },
   { id: 'server', run: measureServer },
 ];
