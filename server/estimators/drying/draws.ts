@@ -6,11 +6,11 @@ import { solveUpper } from './cholesky.ts';
 import { type Forecast, floorShare, forecastStepS } from './forecast.ts';
 import type { Forcing } from './history.ts';
 import { meanMoisture, SHELLS, stepModel } from './model.ts';
-import { placeOf, UNKNOWNS, type Unknown } from './priors.ts';
 import { BEYOND, NEVER } from './quantiles.ts';
 import { antitheticNormals, seededUniform } from './random.ts';
 import { beginMember, type FirstAir, supplyOf, type Workbench } from './simulate.ts';
 import { readyShare, wettestTurn } from './turns.ts';
+import { placeOf, UNKNOWNS, type Unknown } from './unknowns.ts';
 
 /** Eighty: the sd of P = 0.9 counted from them is 0.03; thirty-two would do for bands alone. Even (antithetic). */
 export const DRAWS = 80;

@@ -8,12 +8,13 @@ import { CYLINDER_MODES } from '../../physics/diffusion.ts';
 import { createDrawAnswers, DRAWS, type DrawAnswers, drawUnknowns, modelErrorOf } from './draws.ts';
 import { floorShare, PATH_S } from './forecast.ts';
 import { meanMoisture, SHELLS, shapeKernel, stepModel } from './model.ts';
-import { applyUnknowns, type CarriedStart, type Priors, UNKNOWNS, type Unknown } from './priors.ts';
+import { applyUnknowns, type CarriedStart, type Priors } from './priors.ts';
 import { BEYOND } from './quantiles.ts';
 import type { Posterior } from './refit.ts';
 import { createWorkbench, type Workbench } from './simulate.ts';
 import { reducedSaturationGPerM3 } from './thermal-table.ts';
 import { readyShare, wettestTurn } from './turns.ts';
+import { UNKNOWNS, type Unknown } from './unknowns.ts';
 
 const MODES_PER_DRAW = 3 * SHELLS;
 /** Vent flow that makes the box's air the measured air, m³/s. */

@@ -4,8 +4,9 @@
  * Kept as mean and sd of each unknown by itself; what they had to do with one another is dropped and the sd widened for
  * it and for what a spool and a box change between runs.
  */
-import { placeOf, type Unknown } from './priors.ts';
+
 import type { Posterior } from './refit.ts';
+import { placeOf, type Unknown } from './unknowns.ts';
 
 /** Unknowns that are of the spool, the box or the sensors, not of the moment. */
 const LASTING: readonly Unknown[] = [

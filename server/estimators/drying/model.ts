@@ -12,15 +12,14 @@
 import { CYLINDER_MODES } from '../../physics/diffusion.ts';
 import {
   flangeHeatTransferWPerM2K,
-  PACK_CONDUCTIVITY_W_PER_M_K,
-  PACK_FILM_W_PER_M2_K,
   PACK_HUB_W_PER_M2_K,
   PACK_POROSITY,
   SPOOL_HUB_RADIUS_M,
   SPOOL_WIDTH_M,
   spoolOuterRadiusM,
 } from '../../physics/spool-pack.ts';
-import { TABLE_COLUMNS, TABLE_HIGHEST_C, TABLE_LOWEST_C, TABLE_STEPS_PER_C } from './thermal-table.ts';
+import { stepHeat } from './pack-heat.ts';
+import { TABLE_COLUMNS, TABLE_LOWEST_C, TABLE_STEPS_PER_C } from './thermal-table.ts';
 
 /** Five and eight shells gave the same figures; six is what the start ratio and the profile need. */
 export const SHELLS = 6;
@@ -177,7 +176,7 @@ export function stepModel(
   supplyGPerM3: number,
   lidS: number,
 ): void {
-  stepHeat(kernel, member, state, dtS, boxC);
+  stepHeat(kernel, member.heatScale, state.temperatureC, dtS, boxC);
   const { table, upper, rhs, gain, intercept, slope, saturations, shellShare, faceM2PerM } = kernel;
   const { modes, activity, moisture, temperatureC } = state;
   const A = member.slopeWtPercent;
@@ -295,32 +294,5 @@ export function stepModel(
     modes[m + 2] = u3;
     moisture[i] = C1 * u1 + C2 * u2 + C3 * u3;
     activity[i] = e / saturations[i]!;
-  }
-}
-
-/** Implicit radial conduction; outer face through a film, sides and hub straight from the box's air. */
-function stepHeat(kernel: Kernel, member: Member, state: ModelState, dtS: number, boxC: number): void {
-  const { upper, rhs, faceM2PerM, shellHeatJPerK, sideWPerK } = kernel;
-  const T = state.temperatureC;
-  const air = Math.min(TABLE_HIGHEST_C - 1, Math.max(TABLE_LOWEST_C, boxC));
-  const k = (PACK_CONDUCTIVITY_W_PER_M_K * member.heatScale) / kernel.depthM;
-  const h = PACK_FILM_W_PER_M2_K * member.heatScale;
-  const outer = kernel.outerAreaM2 / (1 / h + 0.5 / k);
-  let left = 0;
-  let carried = 0;
-  for (let i = 0; i < SHELLS; i++) {
-    const heat = shellHeatJPerK[i]! / dtS;
-    const side = sideWPerK[i]! * member.heatScale;
-    const right = i === SHELLS - 1 ? outer : k * faceM2PerM[i + 1]!;
-    const diagonal = heat + side + left + right;
-    upper[i] = right / diagonal;
-    rhs[i] = (heat * T[i]! + side * air + carried) / diagonal;
-    left = right * (1 - upper[i]!);
-    carried = right * rhs[i]!;
-  }
-  let t = air;
-  for (let i = SHELLS - 1; i >= 0; i--) {
-    t = rhs[i]! + upper[i]! * t;
-    T[i] = t;
   }
 }

@@ -10,49 +10,10 @@ import type { Material } from '../../physics/materials.ts';
 import type { Member } from './model.ts';
 import { SHELLS } from './model.ts';
 import { normalCdf } from './normal.ts';
+import { placeOf, UNKNOWNS, type Unknown } from './unknowns.ts';
 
-export const UNKNOWNS = [
-  'diffusivity',
-  'isotherm',
-  'start',
-  'vent',
-  'volume',
-  'pack',
-  'film',
-  'heat',
-  'rh-offset',
-  'rh-gain',
-  'rh-heat',
-  'supply',
-  'dry-mass',
-  'curvature',
-  'inner-outer',
-  'warm-start',
-  'reel-paper',
-  'reel-lag',
-  'reel-start',
-  'tare',
-  'cell-temperature',
-  'creep-fast',
-  'creep-slow',
-  'weigh-tare',
-] as const;
-export type Unknown = (typeof UNKNOWNS)[number];
-export const placeOf = Object.fromEntries(UNKNOWNS.map((name, place) => [name, place])) as Readonly<
-  Record<Unknown, number>
->;
-/**
- * Enter only when predictions are compared with readings, never the simulation itself. The humidity sensor's offset and
- * gain are not among them: the box's first air is taken from its reading.
- */
-export const OBSERVATION_ONLY: readonly Unknown[] = [
-  'rh-heat',
-  'tare',
-  'cell-temperature',
-  'creep-fast',
-  'creep-slow',
-  'weigh-tare',
-];
+/** Where the other readers of these priors look for the list. */
+export { UNKNOWNS } from './unknowns.ts';
 
 export type Stored = 'sealed-new' | 'desiccant' | 'room' | 'damp' | 'unknown';
 

@@ -5,15 +5,7 @@ import { createDrawAnswers, DRAWS, type DrawAnswers, drawUnknowns, runDraw } fro
 import { fit } from './fit.ts';
 import { chooseForecast, type Forecast } from './forecast.ts';
 import { buildForcing, type Cells, coarsen, type Forcing, hasValue } from './history.ts';
-import {
-  ASSUMED_ROOM_G_PER_M3,
-  activeUnknowns,
-  OBSERVATION_ONLY,
-  type Priors,
-  placeOf,
-  UNKNOWNS,
-  type Unknown,
-} from './priors.ts';
+import { ASSUMED_ROOM_G_PER_M3, activeUnknowns, type Priors } from './priors.ts';
 import { countResiduals, fillResiduals, layOutReadings, reweigh, type WeighIn } from './residuals.ts';
 import {
   beginMember,
@@ -24,6 +16,7 @@ import {
   waterG,
 } from './simulate.ts';
 import { reducedSaturationGPerM3 } from './thermal-table.ts';
+import { OBSERVATION_ONLY, placeOf, UNKNOWNS, type Unknown } from './unknowns.ts';
 
 /** The posterior as kept in the state: centre, Cholesky factor of its precision, whom they are about. */
 export interface Posterior {

@@ -8,7 +8,8 @@
 import type { Cells, Forcing } from './history.ts';
 import { hasValue } from './history.ts';
 import type { MemberStart } from './priors.ts';
-import { placeOf, SPREAD } from './priors.ts';
+import { SPREAD } from './priors.ts';
+import { placeOf } from './unknowns.ts';
 
 /**
  * Humidity, %RH: s = a + b·RH. Sensor lag, uneven air and the model's own shape all scale with the level. Tuned on seeds

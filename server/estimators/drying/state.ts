@@ -4,10 +4,11 @@ import type { AirSupply } from '../../physics/floor.ts';
 import { createHistory, type History } from './history.ts';
 import type { Holding } from './holding.ts';
 import { createLidWatch, type LidWatch } from './lids.ts';
-import { type CarriedStart, UNKNOWNS } from './priors.ts';
+import type { CarriedStart } from './priors.ts';
 import type { Posterior } from './refit.ts';
 import type { WeighIn } from './residuals.ts';
 import type { Summary } from './summary.ts';
+import { UNKNOWNS } from './unknowns.ts';
 
 /** Where the spool is: in the box unheated, in a drying run, lying out, in a closed bag. */
 export type Phase = 'watching' | 'running' | 'out' | 'bagged';
@@ -20,8 +21,6 @@ export interface RunState {
   readonly history: History;
   readonly weighIns: WeighIn[];
   supply: AirSupply;
-  /** Minutes for which the box was surely drier than the room could make it. */
-  drierMinutes: number;
   posterior: Posterior | null;
   /** Run time of the latest refit, s. */
   fittedS: number;

@@ -15,11 +15,11 @@
 
 import { chooseSupply } from './air-supply.ts';
 import { decide } from './decision.ts';
-import { DRAWS, seedOf, standardDraws } from './draws.ts';
+import { seedOf, standardDraws } from './draws.ts';
 import { type DryingEstimate, describe } from './estimate.ts';
 import { PATH_S } from './forecast.ts';
-import { findHeating, WATCHED_MINUTES } from './heating.ts';
-import { type Cells, cellEndS, closeCellsUntil, createHistory, type History, hasValue } from './history.ts';
+import { findHeating } from './heating.ts';
+import { cellEndS, closeCellsUntil, createHistory, type History, hasValue } from './history.ts';
 import { carriedStart, carryHolding, createHoldingBench, type HoldingBench, readHolding } from './holding.ts';
 import { type BoxReading, isNumber, type RoomReading, takeBox, takeRoom } from './intake.ts';
 import { learnFrom } from './learning.ts';
@@ -28,6 +28,7 @@ import type { DryingSetup, Priors } from './priors.ts';
 import { refit } from './refit.ts';
 import { createDryingState, type DryingState, type RunState } from './state.ts';
 import { summarise } from './summary.ts';
+import { cellStartS, heldAir, keepMinutes, markLid, openRun } from './watching.ts';
 
 export type DryingEvent =
   | { readonly kind: 'weigh-in'; readonly atMs: number; readonly massG: number; readonly resolutionG: number }
@@ -46,7 +47,7 @@ export interface DryingTracker {
 export const REFIT_S = 600;
 /** Cool for this long and then heated again is a new run. */
 const NEW_RUN_AFTER_S = 6 * 3600;
-/** Kept shorter than this before heating, what was stated of the store still stands. */
+/** Kept shorter than this before heating, what was stated of the store stands. */
 const HELD_COUNTS_MS = 12 * 3600_000;
 /** Weigh-ins kept: more than a spool sees in its life between runs. */
 const MOST_WEIGH_INS = 200;
@@ -97,18 +98,7 @@ export function createDryingTracker(setup: DryingSetup, atMs: number, saved?: Dr
 
   const beginRun = (fromCell: number, warmStart: boolean): void => {
     const watch = state.watch!;
-    const { cells } = watch.history;
-    const offsetS = cells.endS[fromCell]! - cells.lengthS[fromCell]!;
-    const history = createHistory();
-    for (const name of Object.keys(history.cells) as (keyof Cells)[])
-      history.cells[name] = cells[name].slice(fromCell);
-    history.cells.endS = history.cells.endS.map((endS) => endS - offsetS);
-    history.open = watch.history.open;
-    history.openedS = watch.history.openedS - offsetS;
-    history.lidAtS = watch.history.lidAtS - offsetS;
-    const startMs = watch.startMs + offsetS * 1000;
-    const before = state.watch!.history.cells.airC.slice(0, fromCell + 1).filter(hasValue);
-    const lastBefore = before[before.length - 1] ?? state.heardC;
+    const startMs = watch.startMs + 1000 * cellStartS(watch, fromCell);
     const held =
       state.lastPosterior !== null ||
       (state.holdingSinceMs !== null && startMs - state.holdingSinceMs > HELD_COUNTS_MS);
@@ -116,27 +106,7 @@ export function createDryingTracker(setup: DryingSetup, atMs: number, saved?: Dr
       ? carriedStart(readHolding(heldBench(), state.holding, null, setup.limitWtPercent, draws()))
       : null;
     if (state.lastPosterior) learnFrom(state);
-    state.run = {
-      startMs,
-      warmStart: warmStart && carried === null,
-      carried,
-      // A box that is hot already says nothing of the pack: that came from the room.
-      beforeC: lastBefore > 32 ? (state.lastRoom?.airC ?? 23) : lastBefore,
-      history,
-      weighIns: state.weighIns.map(({ atMs: whenMs, massG, resolutionG }) => ({
-        runS: Math.max(0, (whenMs - startMs) / 1000),
-        massG,
-        resolutionG,
-      })),
-      supply: setup.airSupply ?? 'room',
-      drierMinutes: 0,
-      posterior: null,
-      fittedS: 0,
-      dryRefits: 0,
-      dryCalledS: null,
-      hottestC: Number.NEGATIVE_INFINITY,
-      coolSinceS: null,
-    };
+    state.run = openRun(state, watch, fromCell, warmStart, carried, setup.airSupply ?? 'room');
     state.phase = 'running';
     state.watch = null;
     state.lastPosterior = null;
@@ -335,31 +305,4 @@ export function createDryingTracker(setup: DryingSetup, atMs: number, saved?: Dr
   }
 }
 
-/** Air that a kept spool lies in; null when nothing is known of it. */
-function heldAir(state: DryingState): { airC: number; rhPercent: number } | null {
-  if (state.phase === 'out')
-    return state.lastRoom
-      ? { airC: state.lastRoom.airC, rhPercent: state.lastRoom.rhPercent }
-      : { airC: 23, rhPercent: 45 };
-  if (state.phase === 'bagged') return null;
-  const cells = state.watch?.history.cells;
-  const airC = cells?.airC.findLast(hasValue);
-  const rhPercent = cells?.rhPercent.findLast(hasValue);
-  return airC === undefined || rhPercent === undefined ? null : { airC, rhPercent };
-}
-
-function markLid(history: History, atS: number, openS: number): void {
-  history.lidAtS = atS;
-  history.open.lidS += openS;
-}
-
-/** Drops minutes beyond those that are looked back over. */
-function keepMinutes(watch: NonNullable<DryingState['watch']>): void {
-  const { cells } = watch.history;
-  const over = cells.endS.length - WATCHED_MINUTES;
-  if (over <= 0) return;
-  for (const name of Object.keys(cells) as (keyof Cells)[]) cells[name] = cells[name].slice(over);
-}
-
 export type { DryingEstimate, DryingSetup };
-export { DRAWS };

@@ -1,9 +1,11 @@
 /** Why this number: what was assumed, what the data say, what would sharpen it, in words for a person. */
-import type { DryingSetup, Unknown } from './priors.ts';
-import { boxPrior, diffusivitySd, type Priors, placeOf, SPREAD } from './priors.ts';
+import type { DryingSetup } from './priors.ts';
+import { boxPrior, diffusivitySd, type Priors, SPREAD } from './priors.ts';
 import type { Quantiles } from './quantiles.ts';
 import type { DryingState } from './state.ts';
 import type { Summary } from './summary.ts';
+import type { Unknown } from './unknowns.ts';
+import { placeOf } from './unknowns.ts';
 
 /** One unknown before and after the data, in the unit shown: centre and a band of 90 %. */
 export interface PosteriorRow {

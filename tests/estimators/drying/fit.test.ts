@@ -2,9 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { DRAW_COLUMNS, DRAWS, drawUnknowns, standardDraws } from '../../../server/estimators/drying/draws.ts';
 import { type FitProblem, fit as fitPosterior } from '../../../server/estimators/drying/fit.ts';
 import { normalCdf, normalQuantile } from '../../../server/estimators/drying/normal.ts';
-import { placeOf, UNKNOWNS } from '../../../server/estimators/drying/priors.ts';
 import { BEYOND, NEVER, timeQuantilesOf } from '../../../server/estimators/drying/quantiles.ts';
 import { seededUniform } from '../../../server/estimators/drying/random.ts';
+import { placeOf, UNKNOWNS } from '../../../server/estimators/drying/unknowns.ts';
 
 /**
  * Linear and Gaussian: r = (A·z − y)/σ with prior N(0, I). The posterior is exactly N(m, C) with C = (AᵀA/σ² + I)⁻¹ and
