@@ -148,7 +148,7 @@ async function paint(browser: Browser, double: BenchDouble) {
     nothing.push(...(await frameTimes(idle)));
   }
   // A page that stood still would paint quickly.
-  await page.locator('[data-station=rig]').getByText(t.toFixed(1)).waitFor();
+  await page.locator('[data-station=rig]').getByText(t.toFixed(1), { exact: true }).waitFor();
   return { frames: { oursMs: highOf(ours), idleMs: highOf(nothing) }, mainThreadMs: updates };
 }
 
