@@ -9,11 +9,11 @@ import {
   createMember,
   createMemberStart,
   type Priors,
-  UNKNOWNS,
 } from '../../server/estimators/drying/priors.ts';
 import { antitheticNormals, seededUniform } from '../../server/estimators/drying/random.ts';
 import { beginMember, supplyOf, type Workbench } from '../../server/estimators/drying/simulate.ts';
 import { buildThermalTable, reducedSaturationGPerM3 } from '../../server/estimators/drying/thermal-table.ts';
+import { UNKNOWNS } from '../../server/estimators/drying/unknowns.ts';
 import { hearRun } from './drying-history.ts';
 import { compileKernel, doublesOf, numbersOf } from './kernel-trip.ts';
 import { type Measured, median } from './rounds.ts';
