@@ -164,7 +164,11 @@ export function createEngine(
         return { ...NOTHING, transitions };
       }
       const goesOn = before !== undefined && arrival.verdict !== 'reset';
-      if (!goesOn) station.forgetRhythm();
+      // A board that begins again may stand in other air than a moment ago: rhythm and minute begin anew.
+      if (!goesOn) {
+        station.forgetRhythm();
+        station.forgetMinute();
+      }
       const gapMs = goesOn ? ahead(line.uptimeMs, before.uptimeMs) : null;
       const taken = station.take(line, checked, at, gapMs);
       spools.reading(taken.record, at);

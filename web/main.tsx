@@ -1,4 +1,5 @@
 /** Starts the page. */
+import './locale-guard.ts';
 import { render } from 'preact';
 import 'uplot/dist/uPlot.min.css';
 import './style/app.css';

@@ -185,6 +185,7 @@ function arrivalOf(
           ringMs: when.p50Ms,
           toMs: when.p95Ms,
           label: ringWords(when.p50Ms),
+          fromLabel: MOISTURE.dryFrom(format.about(when.p05Ms, clockMs)),
           sub: format.aboutRange(when.p05Ms, when.p95Ms, clockMs),
         },
       };
@@ -195,6 +196,7 @@ function arrivalOf(
           ringMs: when.p50Ms,
           toMs: null,
           label: when.p50Ms === null ? MOISTURE.dryOpen : ringWords(when.p50Ms),
+          fromLabel: MOISTURE.dryFrom(format.about(when.p05Ms, clockMs)),
           sub: MOISTURE.openRange(format.about(when.p05Ms, clockMs), when.open),
         },
       };
@@ -207,6 +209,7 @@ function arrivalOf(
               ringMs: null,
               toMs: null,
               label: MOISTURE.dryOpen,
+              fromLabel: MOISTURE.dryOpen,
               sub: MOISTURE.openRange(format.about(when.p05Ms, clockMs), 'never'),
             },
           };

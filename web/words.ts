@@ -251,7 +251,7 @@ export const SPOOL = {
   kept: (name: string, value: string) => `Kept, not dried: ${spoolName(name)} is at ${value}.`,
   keptDry: (name: string, limit: string) => `Kept dry: ${spoolName(name)} is under ${limit}.`,
   keptTell: (band: string, limit: string, kind: SpoolState['limitKind']): Piece[] => [
-    `Nine in ten: ${band}\u00a0%. The ${kind === 'own' ? 'limit you set' : 'printing limit'} is ${limit}. Outer turns follow the air in days, inner ones in weeks.`,
+    `Nine in ten: ${band}\u00a0%. The ${kind === 'own' ? 'limit you set' : 'printing limit (common practice, no source)'} is ${limit}. Outer turns follow the air in days, inner ones in weeks.`,
   ],
   regaining: (name: string) => `${capital(spoolName(name))} is taking up water again.`,
   passes: (limit: string, clock: string) => ` It passes ${limit} at about ${clock}.`,
@@ -293,7 +293,7 @@ export const MOISTURE = {
   axis: 'wt %, log scale',
   axisShort: 'wt %',
   limit: (kind: SpoolState['limitKind'], value: string) =>
-    kind === 'own' ? `your limit ${value}` : `printing limit ${value}`,
+    kind === 'own' ? `your limit ${value}` : `printing limit ${value}, common practice`,
   floor: (value: string, band: string) => ({
     label: `floor ${value}`,
     sub: ` (${band}): this air takes it no lower`,
@@ -303,6 +303,7 @@ export const MOISTURE = {
     sub: ` (${band})`,
   }),
   dryAt: (clock: string) => `dry ${clock}`,
+  dryFrom: (clock: string) => `dry from ${clock}`,
   dryLikely: (clock: string) => `likely dry since ${clock}`,
   dryOpen: 'dry, if at all',
   openRange: (from: string, open: 'never' | 'beyond') =>

@@ -44,7 +44,7 @@ export class RequestRefused extends Error {
 export function listenError(error: unknown, host: string, port: number): unknown {
   const code = (error as NodeJS.ErrnoException | null)?.code;
   const address = host.includes(':') ? `[${host}]:${port}` : `${host}:${port}`;
-  const elsewhere = `choose another in the bench file, like listen = "${host.includes(':') ? `[${host}]` : host}:${port === 65_535 ? 7323 : port + 1}" under [server]`;
+  const elsewhere = `choose another with --listen, or in the bench file, like listen = "${host.includes(':') ? `[${host}]` : host}:${port === 65_535 ? 7323 : port + 1}" under [server]`;
   switch (code) {
     case 'EADDRINUSE':
       return new ServeError(
@@ -63,7 +63,7 @@ export function listenError(error: unknown, host: string, port: number): unknown
     case 'EAI_AGAIN':
       return new ServeError(
         'listen-address',
-        `${host} is no address of this machine. Use 127.0.0.1 for this machine alone or 0.0.0.0 for the whole network, as listen = "host:port" under [server] in the bench file.`,
+        `${host} is no address of this machine. Use 127.0.0.1 for this machine alone or 0.0.0.0 for the whole network, with --listen host:port, or as listen = "host:port" under [server] in the bench file.`,
         error,
       );
     default:

@@ -78,7 +78,11 @@ export function describeAir(answer: AirAnswer): string {
     ['dew point', dew],
     [
       'frost point',
-      answer.frostPointC === null ? 'none: water would condense as dew' : `${one(answer.frostPointC)} °C`,
+      answer.frostPointC === null
+        ? answer.vapourPressurePa > 600
+          ? 'none: water would condense as dew'
+          : 'none within the formulas (no vapour, or below −100 °C)'
+        : `${one(answer.frostPointC)} °C`,
     ],
     [
       'vapour density',

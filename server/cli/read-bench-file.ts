@@ -26,6 +26,6 @@ export async function readBenchFile(path: string, terminal: Terminal): Promise<B
   if (reading.ok) return reading.bench;
   for (const mistake of reading.mistakes) terminal.err(describeMistake(path, mistake));
   const count = reading.mistakes.length;
-  terminal.err(`${count} mistake${count === 1 ? '' : 's'} in the bench file; nothing was started.`);
+  terminal.err(`${count} mistake${count === 1 ? '' : 's'} in the bench file; mend them and try again.`);
   return null;
 }

@@ -22,6 +22,7 @@ import { openCapture } from '../storage/capture.ts';
 import { parseCaptureRow } from '../storage/capture-format.ts';
 import { StorageError } from '../storage/errors.ts';
 import { openHistory } from '../storage/history.ts';
+import { takeLock } from '../storage/lock.ts';
 import { loadDatabaseEngine } from '../storage/sqlite.ts';
 import { type Json, openState } from '../storage/state.ts';
 import { VERSION } from '../version.ts';
@@ -73,9 +74,7 @@ export async function runCommand(command: RunCommand, terminal: Terminal): Promi
     return await serve(command, terminal, simulated, described, folder);
   } catch (error) {
     if (error instanceof StorageError) {
-      terminal.err(
-        `The data folder ${folder} cannot be used: ${error.message}. Name another with --data or data_dir.`,
-      );
+      terminal.err(`${error.message}. Name another data folder with --data or data_dir.`);
       return EXIT.dataFolder;
     }
     if (error instanceof ServeError) {
@@ -113,6 +112,7 @@ async function serve(
   const note = (sentence: string): void => log.warn(sentence);
   const open = await loadDatabaseEngine();
 
+  const lock = takeLock(folder);
   const state = openState({ open, path: join(folder, 'state.sqlite'), clock: realClock, onNote: note });
   const documents: Documents = {
     put: (kind, id, value) => state.put(kind, id, value as Json),
@@ -216,15 +216,22 @@ async function serve(
       enter: (entry) => enter({ ...entry }),
     });
     for (const source of bench.sources) {
+      // The link lives in real time, whose silences it judges; what the page is told of it is in the bench's own.
+      let sinceMs = clock.now().wallMs;
+      let heardMs: number | null = null;
       const link = startLink({
         sourceId: source.id,
         way: wayIn(source, { clock: realClock, input: process.stdin }),
-        // Lines are dated in the bench's own time.
-        clock: simulated ? { ...realClock, now: () => clock.now() } : realClock,
+        clock: realClock,
         random: command.random,
         asksHello: !bench.patterns.some((pattern) => pattern.source === source.id),
-        onLine: (line) => runner.line(line),
-        onState: (linkState) => {
+        onLine(line) {
+          const at = clock.now();
+          heardMs = at.wallMs;
+          runner.line({ ...line, at });
+        },
+        onState(linkState) {
+          sinceMs = clock.now().wallMs;
           view.sourceChanged(source.id);
           const { trouble, state: phase, where } = linkState;
           if (trouble) {
@@ -235,7 +242,7 @@ async function serve(
         },
       });
       links.push(link);
-      runner.addLink(source.id, link);
+      runner.addLink(source.id, { ...link, state: () => ({ ...link.state(), sinceMs, heardMs }) });
     }
     // A board that speaks before anyone listens would begin with lost lines.
     if (simulated) await whenOpen(links, realClock);
@@ -254,6 +261,7 @@ async function serve(
     );
     announce(terminal, serving.url, command, view.snapshot(), token, folder);
     await command.stopped;
+    terminal.out('  Stopped.');
     return EXIT.fine;
   } finally {
     for (const cancel of cancels) cancel();
@@ -269,6 +277,7 @@ async function serve(
     history.close();
     capture.close();
     state.close();
+    lock.release();
   }
 
   function keepOrSay(which: 'changed' | 'all'): void {

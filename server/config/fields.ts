@@ -63,7 +63,7 @@ export const oneOf =
   (raw, key, note) => {
     if (typeof raw === 'string' && (known as readonly string[]).includes(raw)) return raw as T;
     const hint = typeof raw === 'string' ? didYouMean(raw, known) : '';
-    const list = known.length <= 12 ? ` Known: ${known.join(', ')}.` : '';
+    const list = known.length <= 40 ? ` Known: ${known.join(', ')}.` : '';
     note(key, `${key} = ${show(raw)} is not ${what}.${hint}${list}`);
     return undefined;
   };

@@ -35,7 +35,7 @@ describe('a bench file', () => {
     expect(err).toContain(`${path}:13: spool "gear": station = "attic" is not the id of a [[station]]`);
     expect(err).toContain(`${path}:14: spool "gear": material = "nylon9" is not a known material.`);
     expect(err).toContain(`${path}:15: spool "gear": net_mass_g = 0: give a number from 1`);
-    expect(err).toContain('6 mistakes in the bench file; nothing was started.');
+    expect(err).toContain('6 mistakes in the bench file; mend them and try again.');
   });
   test('that is not there', async () => {
     const { code, err } = await run(['run', '--bench', join(folder, 'none.toml')]);
@@ -64,7 +64,7 @@ test('a data folder that cannot be used ends with 4 and says how to name another
     '127.0.0.1:0',
   ]);
   expect(code).toBe(4);
-  expect(err).toContain('Name another with --data or data_dir.');
+  expect(err).toContain('Name another data folder with --data or data_dir.');
 });
 
 test('a listening port that is taken ends with 5 and names the port', async () => {

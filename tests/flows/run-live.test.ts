@@ -160,3 +160,23 @@ test('killed in the middle and started again, it goes on with spools, weigh-ins 
   const history = (await entry.json()) as { series: Record<string, { mean: number[] }> };
   expect(history.series['t']?.mean.length).toBeGreaterThan(0);
 }, 90_000);
+
+test('a second program on one data folder is refused while the first one lives, and not after', async () => {
+  const first = await start();
+  const second = startProgram([
+    'run',
+    '--bench',
+    benchFile(),
+    '--data',
+    join(folder, 'data'),
+    '--listen',
+    '127.0.0.1:0',
+  ]);
+  running.push(second);
+  expect(await second.ended()).toBe(4);
+  expect(second.err()).toMatch(/is in use by another lowdew \(process [0-9]+\)/);
+  first.program.child.kill('SIGKILL');
+  await first.program.ended();
+  const third = await start();
+  expect(await stop(third.program)).toBe(0);
+}, 60_000);

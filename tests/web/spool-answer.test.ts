@@ -154,7 +154,7 @@ describe('when it is called dry, kept, or away', () => {
   test('kept without heat', () => {
     expect(say({ state: 'holding', pDry: 0 })).toMatchObject({
       heading: 'Kept, not dried: the gear spool is at 0.34 %.',
-      tell: 'Nine in ten: 0.28–0.41 %. The printing limit is 0.20 %. Outer turns follow the air in days, inner ones in weeks.',
+      tell: 'Nine in ten: 0.28–0.41 %. The printing limit (common practice, no source) is 0.20 %. Outer turns follow the air in days, inner ones in weeks.',
     });
     expect(say({ state: 'holding', pDry: 0.95 }, { limitKind: 'own' })).toMatchObject({
       heading: 'Kept dry: the gear spool is under 0.20 %.',

@@ -40,7 +40,7 @@ export function ArrivalMark(
       <line class="cur" x1={anchorX} x2={anchorX} y1={lastWordsY + 6} y2={ringShown ? y - 7 : y - 6} />
       {ringShown && <circle class="ring wt" cx={ringX} cy={y} r={6.5} />}
       <text class="wt halo" x={textX} y={wordsY} text-anchor={right ? 'start' : 'end'}>
-        {arrival.label}
+        {ringShown ? arrival.label : arrival.fromLabel}
         {!narrow && (
           <tspan class="second" dx={SUB_GAP_PX}>
             {arrival.sub}

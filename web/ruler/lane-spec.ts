@@ -38,6 +38,8 @@ export interface Arrival {
   /** Null: open. */
   readonly toMs: number | null;
   readonly label: string;
+  /** In its place where the ring lies off the ruler and only the bar's beginning is seen. */
+  readonly fromLabel: string;
   readonly sub: string;
 }
 
