@@ -52,6 +52,8 @@ export interface Engine {
   boardSummaries(): readonly BoardSummary[];
   stationSummaries(): Readonly<Record<string, StationSummary>>;
   unknownStations(): readonly string[];
+  /** A board's hello says that nothing real stands behind it. */
+  hearsSimulation(): boolean;
 }
 
 export interface SavedEngine {
@@ -241,6 +243,7 @@ export function createEngine(
       ),
     stationSummaries: () => Object.fromEntries([...stations].map(([id, station]) => [id, station.summary()])),
     unknownStations: () => [...unknown],
+    hearsSimulation: () => [...boards.values()].some(({ facts }) => facts['simulated'] === 'yes'),
   };
 }
 

@@ -43,6 +43,13 @@ export function createView(parts: ViewParts): View {
   let spoolsChanged = false;
   let sequence = 0;
   let toldTrouble: string | null = null;
+  let toldSimulated = false;
+  /** Readings of a board that says it is simulated are never shown as real ones. */
+  const simulated = (): Snapshot['simulated'] =>
+    parts.simulated ??
+    (parts.engine.hearsSimulation()
+      ? { scenario: 'a board here says that it is simulated', speed: parts.speed }
+      : null);
 
   const wireStation = (view: StationView): StationState => ({
     id: view.id,
@@ -64,7 +71,7 @@ export function createView(parts: ViewParts): View {
       sequence,
       atMs: parts.clock.now().wallMs,
       speed: parts.speed,
-      simulated: parts.simulated,
+      simulated: simulated(),
       version: parts.version,
       historyTrouble: parts.historyTrouble(),
       stations: parts.engine.stationViews().map(wireStation),
@@ -91,14 +98,20 @@ export function createView(parts: ViewParts): View {
     },
     flush(always = false) {
       const trouble = parts.historyTrouble();
+      const nowSimulated = simulated();
+      const turned = (nowSimulated !== null) !== toldSimulated;
       const nothing =
-        stations.size + sources.size + points.length === 0 && !spoolsChanged && trouble === toldTrouble;
+        !turned &&
+        stations.size + sources.size + points.length === 0 &&
+        !spoolsChanged &&
+        trouble === toldTrouble;
       if (nothing && !always) return;
       sequence++;
       const change: Change = {
         type: 'change',
         sequence,
         atMs: parts.clock.now().wallMs,
+        ...(turned ? { simulated: nowSimulated } : {}),
         ...(trouble === toldTrouble ? {} : { historyTrouble: trouble }),
         ...(stations.size === 0
           ? {}
@@ -120,6 +133,7 @@ export function createView(parts: ViewParts): View {
           : { points: points.map(({ station, key, atMs, value }) => ({ station, key, atMs, value })) }),
       };
       toldTrouble = trouble;
+      toldSimulated = nowSimulated !== null;
       stations.clear();
       sources.clear();
       points = [];

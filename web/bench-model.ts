@@ -23,6 +23,7 @@ export function foldChange(bench: Bench, change: Change): Folded {
       ...bench,
       sequence: change.sequence,
       atMs: change.atMs,
+      simulated: change.simulated === undefined ? bench.simulated : change.simulated,
       historyTrouble: change.historyTrouble === undefined ? bench.historyTrouble : change.historyTrouble,
       unknownStations: change.unknownStations ?? bench.unknownStations,
       stations: mergeById<StationState>(bench.stations, change.stations),

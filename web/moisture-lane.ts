@@ -44,7 +44,9 @@ export function moistureLane(facts: LaneFacts, spool: SpoolState & { drying: Dry
     return atMs.length === 0 ? null : { atMs, values, silenceMs };
   };
   const ahead = (figure: 'p05' | 'p50' | 'p95'): Samples | null => {
-    if (!newest || drying.forecast.length === 0) return null;
+    // A hot box whose run is not recognised yet: what is known of the spool so far says nothing of what will come.
+    const tooEarly = drying.state === 'warming' && drying.runStartMs === null;
+    if (!newest || tooEarly || drying.forecast.length === 0) return null;
     const points = [newest, ...drying.forecast.filter((point) => point.atMs > newest.atMs)];
     return {
       atMs: points.map((point) => point.atMs),

@@ -226,6 +226,7 @@ export const ChangeSchema = Type.Object({
   type: Type.Literal('change'),
   sequence: Type.Number(),
   atMs: EpochMs,
+  simulated: Type.Optional(nullable(SimulatedSchema)),
   historyTrouble: Type.Optional(nullable(Type.String())),
   /** Whole states of the stations and sources that changed. */
   stations: Type.Optional(Type.Array(StationStateSchema)),

@@ -102,7 +102,10 @@ interface Row {
 const ROWS = table.materials as unknown as Readonly<Record<string, Row>>;
 const SOURCES = table.sources as Readonly<Record<string, string>>;
 
-export const MATERIAL_KEYS: readonly string[] = Object.keys(ROWS);
+/** What a spool's label says, and the row that most often stands behind it. */
+const ALIASES: Readonly<Record<string, string>> = { tpu: 'tpu_ester' };
+
+export const MATERIAL_KEYS: readonly string[] = [...Object.keys(ROWS), ...Object.keys(ALIASES)];
 
 /** Fibre above this is not filament any more but a composite rod; a bench file that says so is mistaken. */
 export const HIGHEST_FIBRE_WT_PERCENT = 50;
@@ -123,7 +126,8 @@ export function findMaterial(
   fibreWtPercent = 0,
   overrides: MaterialOverrides = {},
 ): MaterialAnswer {
-  const row = Object.hasOwn(ROWS, key) ? ROWS[key] : undefined;
+  const rowKey = Object.hasOwn(ALIASES, key) ? ALIASES[key]! : key;
+  const row = Object.hasOwn(ROWS, rowKey) ? ROWS[rowKey] : undefined;
   if (!row) return { ok: false, reason: 'unknown-material', detail: `no material "${key}" in the table` };
   if (!(fibreWtPercent >= 0 && fibreWtPercent <= HIGHEST_FIBRE_WT_PERCENT))
     return { ok: false, reason: 'fibre-range', detail: `fibre must be 0–50 wt %, not ${fibreWtPercent}` };

@@ -53,7 +53,8 @@ describe('the materials table', () => {
   });
 
   it('has 17 families and three additions, each number with a source and a grade', () => {
-    expect(MATERIAL_KEYS).toHaveLength(20);
+    // `tpu` is a second name of the ester grade.
+    expect(MATERIAL_KEYS.filter((key) => key !== 'tpu')).toHaveLength(20);
     for (const key of MATERIAL_KEYS)
       for (const row of material(key).evidence) {
         expect(row.sources.length, `${key} ${row.quantity}`).toBeGreaterThan(0);

@@ -59,6 +59,8 @@ export interface DryingEstimate {
   readonly notes: readonly string[];
 }
 
+/** No unheated box is this warm, °C. */
+const HEATED_C = 40;
 /** Quiet for this long and the state is unknown. */
 const QUIET_MS = 600_000;
 /** Hub colder than the box by this: still warming through. */
@@ -147,7 +149,8 @@ function nameState(state: DryingState, summary: Summary, atMs: number): DryingSt
   if (state.phase === 'out' || state.phase === 'bagged') return 'idle';
   if (state.heardMs === null || atMs - state.heardMs > QUIET_MS) return 'unknown';
   const run = state.run;
-  if (!run) return 'holding';
+  // Before the run is recognised a hot box is already no place to keep a spool.
+  if (!run) return state.heardC >= HEATED_C ? 'warming' : 'holding';
   const ahead = summary.path.find((point) => point.aheadS >= 7200)!.mean.p50 / summary.mean.p50;
   if (run.coolSinceS !== null) {
     if (ahead > 1.005) return 'regaining';
