@@ -42,14 +42,16 @@ function isAll(text: string, start: number, end: number, of: number, most: numbe
  * The registry's keys by their one or two characters, each with a bit of its own. Cutting a key out of the line makes
  * a new string that must be looked up by its content at every use; taking it from here halves the cost of a line.
  */
-const KNOWN = new Map<number, { readonly key: string; readonly bit: number }>();
+const KNOWN: ({ readonly key: string; readonly bit: number } | undefined)[] = new Array(128 * 128).fill(
+  undefined,
+);
 const packed = (text: string, start: number, end: number): number =>
   end - start === 1
     ? text.charCodeAt(start)
     : end - start === 2
       ? text.charCodeAt(start) * 128 + text.charCodeAt(start + 1)
-      : -1;
-for (const [i, { key }] of KEYS.entries()) KNOWN.set(packed(key, 0, key.length), { key, bit: 1 << i });
+      : 0;
+for (const [i, { key }] of KEYS.entries()) KNOWN[packed(key, 0, key.length)] = { key, bit: 1 << i };
 
 const isKey = (text: string, start: number, end: number): boolean =>
   isAll(text, start, end, KEY, 32) && ((CLASS[text.charCodeAt(start)] as number) & LETTER) !== 0;
@@ -61,6 +63,9 @@ const ZERO = 0x30;
 const NINE = 0x39;
 
 const refuse = (reason: RefusalReason, detail: string): Refusal => ({ ok: false, reason, detail });
+
+/** Where the spaces of the line in hand are, so that no field is looked for twice. */
+const SPACES = new Int32Array(MAX_LINE_BYTES + 1);
 
 /** Exactly ` *` and 4 upper-case hex digits. */
 const CHECKSUM_BYTES = 6;
@@ -129,14 +134,19 @@ export function decodeLine(text: string): Decoded {
     return refuse('too-long', `A line may have ${MAX_LINE_BYTES} bytes, this has ${length}.`);
   const end = length - CHECKSUM_BYTES;
   let crc = CRC_START;
+  let spaces = 0;
   for (let i = 0; i < length; i++) {
     const code = text.charCodeAt(i);
     if (code < SPACE || code > 0x7e) {
       const hex = code.toString(16).padStart(2, '0');
       return refuse('bad-byte', `Byte ${i + 1} is 0x${hex}, not visible ASCII.`);
     }
-    if (i < end) crc = crcStep(crc, code);
+    if (i < end) {
+      crc = crcStep(crc, code);
+      if (code === SPACE) SPACES[spaces++] = i;
+    }
   }
+  SPACES[spaces] = end;
   if (text.charCodeAt(0) !== 0x4c || text.charCodeAt(1) !== 0x44)
     return refuse('not-a-line', 'The line does not begin with LD1.');
   const head = text.startsWith('LD1 ') ? 4 : text.startsWith('LD1H ') ? 5 : 0;
@@ -150,18 +160,17 @@ export function decodeLine(text: string): Decoded {
   const stated = hex4(text, end + 2);
   if (stated < 0) return refuse('no-checksum', 'The checksum is not 4 upper-case hexadecimal digits.');
   if (stated !== crc) return refuse('crc', 'The checksum does not match: the line was damaged on its way.');
-  return head === 4 ? decodeReading(text, end) : decodeHello(text, end);
+  return head === 4 ? decodeReading(text, spaces) : decodeHello(text, end);
 }
 
-function decodeReading(text: string, end: number): Decoded {
+/** `spaces`: how many of SPACES are this line's; the end of its body stands behind them. */
+function decodeReading(text: string, spaces: number): Decoded {
   // Four fields after "LD1 ", then keys; single spaces, so an empty field is a malformed line.
-  const a = text.indexOf(' ', 4);
-  const b = text.indexOf(' ', a + 1);
-  const c = text.indexOf(' ', b + 1);
-  const d = text.indexOf(' ', c + 1);
-  if (a < 0 || b < 0 || c < 0 || a >= end || b >= end || c >= end)
-    return refuse('malformed', 'A reading needs station, boot, seq and uptime.');
-  const uptimeEnd = d < 0 || d > end ? end : d;
+  if (spaces < 4) return refuse('malformed', 'A reading needs station, boot, seq and uptime.');
+  const a = SPACES[1] as number;
+  const b = SPACES[2] as number;
+  const c = SPACES[3] as number;
+  const uptimeEnd = SPACES[4] as number;
   const station = text.slice(4, a);
   if (!isAll(text, 4, a, NAME, 16)) return refuse('malformed', `"${station}" is not a station name.`);
   const boot = text.slice(a + 1, b);
@@ -174,16 +183,15 @@ function decodeReading(text: string, end: number): Decoded {
     return refuse('bad-number', `"${text.slice(c + 1, uptimeEnd)}" is not an uptime in ms (uint32).`);
   const values: Record<string, number> = {};
   const faults: Record<string, Fault> = {};
-  let at = uptimeEnd;
   let seen = 0;
-  if (at >= end) return refuse('no-value', 'A reading needs at least one key=value.');
-  while (at < end) {
-    const next = text.indexOf(' ', at + 1);
-    const stop = next < 0 || next > end ? end : next;
+  if (spaces === 4) return refuse('no-value', 'A reading needs at least one key=value.');
+  for (let field = 4; field < spaces; field++) {
+    const at = SPACES[field] as number;
+    const stop = SPACES[field + 1] as number;
     const equals = text.indexOf('=', at + 1);
     if (equals < 0 || equals >= stop)
       return refuse('malformed', `"${text.slice(at + 1, stop)}" is not key=value.`);
-    const known = KNOWN.get(packed(text, at + 1, equals));
+    const known = KNOWN[packed(text, at + 1, equals)];
     const key = known?.key ?? text.slice(at + 1, equals);
     if (known === undefined && !isKey(text, at + 1, equals))
       return refuse('malformed', `"${key}" is not a key.`);
@@ -204,7 +212,6 @@ function decodeReading(text: string, end: number): Decoded {
         return refuse('bad-value', `"${text.slice(at + 1, stop)}" has no plain decimal value.`);
       values[key] = value;
     }
-    at = stop;
   }
   return { ok: true, line: { kind: 'reading', station, boot, seq, uptimeMs, values, faults } };
 }

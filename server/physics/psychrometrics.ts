@@ -14,6 +14,9 @@ const MASS_RATIO = 0.621945;
 /** Specific gas constant of dry air, J/(kg·K) (ASHRAE Fundamentals 2017, ch. 1). */
 const DRY_AIR_GAS_CONSTANT_J_PER_KG_K = 287.042;
 
+/** What does not exist is null for whoever reads it. */
+const orNull = (value: number): number | null => (Number.isNaN(value) ? null : value);
+
 /** p_w = x·p_ws(t), Pa. NaN outside saturation's range. Negative RH gives a negative number: the caller decides. */
 export function vapourPressurePa(airTemperatureC: number, relativeHumidityPercent: number): number {
   return saturationPressurePa(airTemperatureC) * relativeHumidityPercent * 0.01;
@@ -36,39 +39,35 @@ export function saturationDensityGPerM3(airTemperatureC: number): number {
 
 /** Dew point over liquid water, °C; null where there is none (RH ≤ 0, or under −40 °C). */
 export function dewPointC(airTemperatureC: number, relativeHumidityPercent: number): number | null {
-  return saturationTemperatureC(vapourPressurePa(airTemperatureC, relativeHumidityPercent));
+  return orNull(saturationTemperatureC(vapourPressurePa(airTemperatureC, relativeHumidityPercent)));
 }
 
-/** W = 0.621945·p_w/(p − p_w), kg/kg dry air (ASHRAE ch. 1 eq. 20). Null where p_w ≥ p: no dry air is left. */
-export function humidityRatioKgPerKg(
-  vapourPressure: number,
-  pressurePa = STANDARD_PRESSURE_PA,
-): number | null {
-  if (!(vapourPressure < pressurePa)) return null;
+/** W = 0.621945·p_w/(p − p_w), kg/kg dry air (ASHRAE ch. 1 eq. 20). NaN where p_w ≥ p: no dry air is left. */
+export function humidityRatioKgPerKg(vapourPressure: number, pressurePa = STANDARD_PRESSURE_PA): number {
+  if (!(vapourPressure < pressurePa)) return Number.NaN;
   return (MASS_RATIO * vapourPressure) / (pressurePa - vapourPressure);
 }
 
-/** ρ = (1 + W)/v with v = 287.042·T·(1 + 1.607858·W)/p, kg/m³ (ASHRAE ch. 1 eq. 26). Null where W is. */
+/** ρ = (1 + W)/v with v = 287.042·T·(1 + 1.607858·W)/p, kg/m³ (ASHRAE ch. 1 eq. 26). NaN where W is. */
 export function moistAirDensityKgPerM3(
   airTemperatureC: number,
   vapourPressure: number,
   pressurePa = STANDARD_PRESSURE_PA,
-): number | null {
+): number {
   const W = humidityRatioKgPerKg(vapourPressure, pressurePa);
-  if (W === null) return null;
   const volumeM3PerKg =
     (DRY_AIR_GAS_CONSTANT_J_PER_KG_K * kelvin(airTemperatureC) * (1 + 1.607858 * W)) / pressurePa;
   return (1 + W) / volumeM3PerKg;
 }
 
-/** h = 1.006·t + W·(2501 + 1.86·t), kJ/kg dry air (ASHRAE ch. 1 eq. 30). Null where W is. */
+/** h = 1.006·t + W·(2501 + 1.86·t), kJ/kg dry air (ASHRAE ch. 1 eq. 30). NaN where W is. */
 export function enthalpyKJPerKg(
   airTemperatureC: number,
   vapourPressure: number,
   pressurePa = STANDARD_PRESSURE_PA,
-): number | null {
+): number {
   const W = humidityRatioKgPerKg(vapourPressure, pressurePa);
-  return W === null ? null : 1.006 * airTemperatureC + W * (2501 + 1.86 * airTemperatureC);
+  return 1.006 * airTemperatureC + W * (2501 + 1.86 * airTemperatureC);
 }
 
 /** All that a temperature and a humidity say about air, before any tolerance. */
@@ -95,10 +94,10 @@ export function moistAir(
   return {
     saturationPressurePa: saturation,
     vapourPressurePa: vapour,
-    dewPointC: saturationTemperatureC(vapour),
-    frostPointC: frostPointC(vapour),
+    dewPointC: orNull(saturationTemperatureC(vapour)),
+    frostPointC: orNull(frostPointC(vapour)),
     vapourDensityGPerM3: vapourDensityGPerM3(airTemperatureC, vapour),
-    humidityRatioKgPerKg: humidityRatioKgPerKg(vapour, pressurePa),
+    humidityRatioKgPerKg: orNull(humidityRatioKgPerKg(vapour, pressurePa)),
     vapourPressureDeficitPa: saturation - vapour,
   };
 }

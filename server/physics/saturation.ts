@@ -6,7 +6,8 @@
  * 273.15–647.096 K; against IAPWS-95 over 0–120 °C ≤ 0.007 % and ≤ 1.4 mK. Below 0 °C it is extrapolated over
  * supercooled water down to −40 °C (against Murphy & Koop 2005: −0.05 % at −30 °C, +0.24 % at −40 °C).
  * Over ice: IAPWS R14-08(2011) sublimation pressure, 50–273.16 K.
- * Outside its range a function returns null; nothing here throws and nothing is clamped.
+ * Outside its range a function returns NaN: a hot loop must not pay for an object, and NaN cannot pass for a number.
+ * Nothing here throws and nothing is clamped.
  */
 import { kelvin, ZERO_CELSIUS_K } from '../units.ts';
 
@@ -31,7 +32,7 @@ const TRIPLE_POINT_K = 273.16;
 
 /**
  * Saturation pressure over liquid water, Pa. Below 0 °C extrapolated over supercooled water.
- * NaN outside −40…373.9 °C: a hot loop must not pay for an object, and NaN cannot pass for a pressure.
+ * NaN outside −40…373.9 °C.
  */
 export function saturationPressurePa(temperatureC: number): number {
   if (!(temperatureC >= SATURATION_LOWEST_C && temperatureC <= SATURATION_HIGHEST_C)) return Number.NaN;
@@ -52,10 +53,10 @@ const HIGHEST_PRESSURE_PA = saturationPressurePa(SATURATION_HIGHEST_C - 1e-9);
 
 /**
  * Temperature at which liquid water is in equilibrium with vapour of `vapourPressurePa`: the dew point, °C, over
- * (supercooled) liquid water at all temperatures. Null below the vapour pressure of −40 °C and above the critical point.
+ * (supercooled) liquid water at all temperatures. NaN below the vapour pressure of −40 °C and above the critical point.
  */
-export function saturationTemperatureC(vapourPressurePa: number): number | null {
-  if (!(vapourPressurePa >= LOWEST_PRESSURE_PA && vapourPressurePa <= HIGHEST_PRESSURE_PA)) return null;
+export function saturationTemperatureC(vapourPressurePa: number): number {
+  if (!(vapourPressurePa >= LOWEST_PRESSURE_PA && vapourPressurePa <= HIGHEST_PRESSURE_PA)) return Number.NaN;
   // β = (p/MPa)^¼
   const beta = Math.sqrt(Math.sqrt(vapourPressurePa * 1e-6));
   const E = (beta + N3) * beta + N6;
@@ -93,16 +94,19 @@ const FROST_LOWEST_PA = sublimationPressurePa(FROST_LOWEST_C);
 /** Latent heat of ice over the gas constant of vapour, K: 2.834 MJ/kg / 461.5 J/(kg·K). */
 const ICE_SLOPE_K = 6140.5;
 
+/** Magnus' own pressure at 0 °C is 611.2 Pa. */
+const LN_TRIPLE_OVER_MAGNUS = Math.log(TRIPLE_POINT_PA / 611.2);
+
 /**
- * Frost point, °C: temperature at which ice is in equilibrium with the vapour. Null at or above the triple point's
+ * Frost point, °C: temperature at which ice is in equilibrium with the vapour. NaN at or above the triple point's
  * 611.657 Pa, where there is none, and below −100 °C.
  */
-export function frostPointC(vapourPressurePa: number): number | null {
-  if (!(vapourPressurePa >= FROST_LOWEST_PA && vapourPressurePa < TRIPLE_POINT_PA)) return null;
+export function frostPointC(vapourPressurePa: number): number {
+  if (!(vapourPressurePa >= FROST_LOWEST_PA && vapourPressurePa < TRIPLE_POINT_PA)) return Number.NaN;
   // Magnus over ice starts within 0.02 K down to −60 °C and 0.2 K at −100 °C. ln p is nearly straight in 1/T, with the
   // slope of Clausius–Clapeyron, L/R_v, good to 0.5 % (1.5 % at −100 °C): each step in 1/T leaves that of its error.
   const target = Math.log(vapourPressurePa / TRIPLE_POINT_PA);
-  const y = target + Math.log(TRIPLE_POINT_PA / 611.2);
+  const y = target + LN_TRIPLE_OVER_MAGNUS;
   let T = ZERO_CELSIUS_K + (272.62 * y) / (22.46 - y);
   for (let step = 0; step < 2; step++) T = 1 / (1 / T - (target - lnSublimation(T)) / ICE_SLOPE_K);
   return Math.min(0.01, T - ZERO_CELSIUS_K);

@@ -5,6 +5,7 @@ import {
   frostPointC,
   saturationPressurePa,
   saturationTemperatureC,
+  TRIPLE_POINT_PA,
 } from '../../server/physics/saturation.ts';
 import { createRandom } from '../random.ts';
 import type { Measured } from './rounds.ts';
@@ -40,7 +41,7 @@ const LOOPS = {
       let sum = 0;
       for (let i = 0; i < INPUTS; i++) {
         const vapour = saturationPressurePa(T[i] as number) * (RH[i] as number) * 0.01;
-        sum += frostPointC(vapour) ?? saturationTemperatureC(vapour) ?? Number.NaN;
+        sum += vapour < TRIPLE_POINT_PA ? frostPointC(vapour) : saturationTemperatureC(vapour);
       }
       sink += sum;
       return INPUTS;
@@ -58,8 +59,7 @@ const LOOPS = {
     ours() {
       let sum = 0;
       for (let i = 0; i < INPUTS; i++)
-        sum +=
-          humidityRatioKgPerKg(saturationPressurePa(T[i] as number) * (RH[i] as number) * 0.01) ?? Number.NaN;
+        sum += humidityRatioKgPerKg(saturationPressurePa(T[i] as number) * (RH[i] as number) * 0.01);
       sink += sum;
       return INPUTS;
     },
