@@ -502,8 +502,8 @@ export const PLATE = {
   lastHeard: (clock: string) => `last heard ${clock}`,
   nothingYet: 'No reading in this span',
   noStation: 'No station for this lane on this bench',
-  hintPoint: 'Point at the plate, or use ← →, to read another time; drag to move, + and − to zoom.',
-  hintTouch: 'Touch the plate to read another time; drag the ruler to move, pinch to zoom.',
+  hintPoint: 'Point at the chart, or use ← →, to read another time; drag to move, + and − to zoom.',
+  hintTouch: 'Touch the chart to read another time; drag the ruler to move, pinch to zoom.',
   slider: 'Look at another time',
   fromReadings: 'from readings',
   ahead: 'forecast',
@@ -519,10 +519,10 @@ export const PLATE = {
   toNow: 'to now',
   earlier: 'earlier',
   later: 'later',
-  table: 'The plate as a table',
+  table: 'The chart as a table',
   time: 'time',
   between: 'The span shown, in twelve steps',
-  shownOf: { box: 'Box on the plate', chamber: 'Chamber on the plate' },
+  shownOf: { box: 'Box on the chart', chamber: 'Chamber on the plate' },
 } as const;
 
 /** What to do on a bench that has nothing yet. */

@@ -55,7 +55,7 @@ test('the keyboard alone reaches everything, reads another time, zooms and comes
     '7 d',
     '31 d',
     'earlier',
-    'The plate as a table',
+    'The chart as a table',
   ]);
   expect(
     await page.evaluate(
@@ -94,7 +94,7 @@ test('the keyboard alone reaches everything, reads another time, zooms and comes
   await page.keyboard.press('-');
   await expect.poll(() => pressed(page)).toBe('1 d');
 
-  await page.getByText('The plate as a table').focus();
+  await page.getByText('The chart as a table').focus();
   await page.keyboard.press('Enter');
   expect(await page.locator('.tab tbody tr').count()).toBe(13);
   expect(await page.locator('.tab tbody tr').nth(11).locator('td').first().textContent()).toMatch(

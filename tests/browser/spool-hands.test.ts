@@ -160,7 +160,7 @@ test('the winding and the plate are there as tables, the forecast named as such'
   expect(plain(await winding.getByRole('row').nth(1).textContent())).toMatch(
     /^0–\d{3}0\.18 \(0\.15–0\.22\)outermost$/,
   );
-  await page.getByText('The plate as a table').click();
+  await page.getByText('The chart as a table').click();
   const plate = page.getByRole('table', { name: 'The span shown' });
   const last = plain(await plate.getByRole('row').last().textContent());
   expect(last).toMatch(/0\.\d\d \(0\.\d\d–0\.\d\d\).*forecast$/);

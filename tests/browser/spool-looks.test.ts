@@ -111,7 +111,7 @@ test.each(EVERY)('%s reads as it should and breaks no rule, %o', async (name, lo
     expect(await page.locator('main').textContent()).not.toMatch(/dry (between|at|1\d:)/);
   }
   if (name === 'two-spools') {
-    const boxes = page.getByRole('group', { name: 'Box on the plate' });
+    const boxes = page.getByRole('group', { name: 'Box on the chart' });
     expect((await boxes.textContent())?.replaceAll('\u00a0', ' ')).toContain(
       'hinge: kept, not dried, 0.16 % (0.11–0.24)',
     );
