@@ -7,7 +7,6 @@ import type { Scenario } from '../../simulators/scenario.ts';
 import { ServeError } from '../api/errors.ts';
 import { isLoopback } from '../api/hosts.ts';
 import { type Serving, serveBench } from '../api/http.ts';
-import type { Snapshot } from '../api/messages.ts';
 import { keepToken } from '../api/token.ts';
 import { type Clock, heldClock, systemClock } from '../clock.ts';
 import type { BenchConfig } from '../config/bench.ts';
@@ -19,7 +18,6 @@ import { createRunner, type Runner } from '../runner.ts';
 import { type Link, startLink } from '../serial/link.ts';
 import { wayIn } from '../serial/ways.ts';
 import { openCapture } from '../storage/capture.ts';
-import { parseCaptureRow } from '../storage/capture-format.ts';
 import { StorageError } from '../storage/errors.ts';
 import { openHistory } from '../storage/history.ts';
 import { takeLock } from '../storage/lock.ts';
@@ -28,9 +26,11 @@ import { type Json, openState } from '../storage/state.ts';
 import { VERSION } from '../version.ts';
 import { createView } from '../view.ts';
 import { wireSpool } from '../view-spools.ts';
+import { announce } from './announce.ts';
 import { catchUp } from './catch-up.ts';
 import { createKeeper, type Documents, savedEngine, spoolsFromState } from './keep-state.ts';
 import { createLog, createThinner, type LogFormat, type LogLevel } from './log.ts';
+import { relive } from './relive.ts';
 import { openSimulatedRun, type SimulatedRun } from './simulated-run.ts';
 import { EXIT, type ExitCode, type Terminal } from './terminal.ts';
 
@@ -296,28 +296,6 @@ async function whenOpen(links: readonly Link[], clock: Clock): Promise<void> {
     await new Promise<void>((settle) => clock.after(50, settle));
 }
 
-/** Runs rows of a capture through the runner as if they had been heard, each at its own time. */
-function relive(
-  rows: readonly string[],
-  nowMs: number,
-  runner: Runner,
-  engine: ReturnType<typeof createEngine>,
-): void {
-  let second = 0;
-  for (const text of rows) {
-    const row = parseCaptureRow(text);
-    if (!row.ok) continue;
-    // Before the clock's zero: monotonic time is negative there, and steady all the way.
-    const at = { wallMs: row.atMs, monotonicMs: row.atMs - nowMs };
-    if (row.entry) engine.enter(row.entry, at);
-    else runner.line({ sourceId: row.source, text: row.line, at, mark: 'whole' });
-    if (Math.floor(row.atMs / 60_000) !== second) {
-      second = Math.floor(row.atMs / 60_000);
-      runner.minute(at);
-    }
-  }
-}
-
 function readTls(tls: BenchConfig['tls']): { cert: string; key: string } | null {
   if (!tls) return null;
   try {
@@ -325,31 +303,4 @@ function readTls(tls: BenchConfig['tls']): { cert: string; key: string } | null 
   } catch (error) {
     throw new ServeError('tls-unusable', `The TLS files cannot be read: ${(error as Error).message}.`, error);
   }
-}
-
-function announce(
-  terminal: Terminal,
-  url: string,
-  command: RunCommand,
-  snapshot: Snapshot,
-  token: { token: string; isNew: boolean } | null,
-  folder: string,
-): void {
-  if (command.scenario) {
-    terminal.out('');
-    terminal.out(`  SIMULATED: invented readings, ${snapshot.speed} times speed. ${command.scenario.title}.`);
-    terminal.out('  For your own bench: lowdew run --bench FILE (see the README).');
-  } else if (command.bench?.sources.length === 0)
-    terminal.err(
-      'The bench file has no [[source]]: nothing will be read. `lowdew ports` lists what is there.',
-    );
-  terminal.out('');
-  terminal.out(`  The page: ${url}`);
-  if (token?.isNew) {
-    terminal.out(`  Its token, shown this once: ${token.token}`);
-    if (url.startsWith('http:')) terminal.out('  On plain HTTP the token crosses the network readable.');
-  }
-  if (!command.scenario) terminal.out(`  Data: ${folder}`);
-  terminal.out('  Monitoring only: lowdew is not a safety device. Stop with Ctrl-C.');
-  terminal.out('');
 }

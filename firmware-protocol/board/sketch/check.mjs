@@ -54,7 +54,7 @@ try {
   run('avr-g++', ...flags, ...cpp, '-Wall', '-Wextra', '-Werror', '-c', 'sketch.cpp');
   run('avr-gcc', ...flags, '-std=gnu11', '-Wall', '-Wextra', '-Werror', '-c', 'ld1.c', 'sensors.c');
   const isC = (name) => name.endsWith('.c');
-  const theirs = [...coreFiles, ...libraryFiles];
+  const theirs = coreFiles.concat(libraryFiles);
   run('avr-gcc', ...flags, '-std=gnu11', '-w', '-c', ...theirs.filter(isC));
   run('avr-g++', ...flags, ...cpp, '-w', '-c', ...theirs.filter((name) => !isC(name)));
   const objects = ['sketch.cpp', 'ld1.c', 'sensors.c', ...theirs].map(
