@@ -32,12 +32,15 @@ export function describeRecord(record: ReplayRecord): string {
     }
     case 'drying': {
       const { moistureWtPercent: w, readyOuterG: g, dryAt, dryAtReason } = record;
-      const dry =
-        dryAt.p50 ??
-        { never: 'never in this air', beyond: 'later than 7 days', 'no-run': 'no drying run' }[
-          dryAtReason.p50 ?? 'no-run'
-        ];
-      return `${record.at}  ${record.spool} in ${record.station}  ${record.state}, ${n(w.p50, 3)} % (${n(w.p05, 3)} to ${n(w.p95, 3)}), usable ${n(g.p05, 0)} g, dry: ${dry}`;
+      const when =
+        dryAt.p50 !== null
+          ? `dry at about ${dryAt.p50.slice(0, 16)}Z`
+          : {
+              never: 'never dry in this air',
+              beyond: 'dry later than in 7 days',
+              'no-run': record.state === 'warming' ? 'too early to say when it is dry' : 'not being dried',
+            }[dryAtReason.p50 ?? 'no-run'];
+      return `${record.at}  ${record.spool} in ${record.station}  ${record.state}, ${n(w.p50, 3)} % (${n(w.p05, 3)} to ${n(w.p95, 3)}), usable ${n(g.p05, 0)} g, ${when}`;
     }
     case 'summary': {
       const refused = Object.entries(record.refused).map(([reason, count]) => `${count} ${reason}`);
