@@ -38,6 +38,8 @@ export interface Engine {
   airRecord(station: string, atMs: number): AirRecord | null;
   /** A reading that history kept, told again after a restart: to the spools alone. */
   recall(station: string, values: Readonly<Record<string, number>>, at: Instant): void;
+  /** Likewise an entry of the diary. */
+  recallEntry(entry: UserEntry, at: Instant): Entered;
   /** What a person enters: a weigh-in, a lid, a spool put in or taken out. */
   enter(entry: UserEntry, at: Instant): Entered;
   /** What `enter` would answer, without doing it. */
@@ -217,7 +219,8 @@ export function createEngine(
       if (!facts) return null;
       return { at: new Date(atMs).toISOString(), kind: 'air', station: id, ...pickFacts(facts) };
     },
-    recall: (station, values, at) => spools.reading({ station, values }, at),
+    recall: (station, values, at) => spools.reading({ station, values }, at, 'recalled'),
+    recallEntry: (entry, at) => spools.enter(entry, at, 'recalled'),
     judge: (entry) => spools.judge(entry),
     enter: (entry, at) => spools.enter(entry, at),
     dryingRecords: (at) => spools.records(at),

@@ -19,12 +19,15 @@ import { findMaterial } from './physics/materials.ts';
 import type { DryingRecord, ReadingRecord, Sample, Transition, UserEntry } from './records.ts';
 import { type Entered, eventOf, judgeEntry } from './spool-entries.ts';
 
+/** `recalled`: told again after a restart, so each tracker hears only what came after it was written down. */
+export type How = 'live' | 'recalled';
+
 export interface SpoolDesk {
   /** A reading as the station took it in; flagged values are left out. */
-  reading(record: Pick<ReadingRecord, 'station' | 'values' | 'flagged'>, at: Instant): void;
+  reading(record: Pick<ReadingRecord, 'station' | 'values' | 'flagged'>, at: Instant, how?: How): void;
   /** What `enter` would answer, without doing it. */
   judge(entry: UserEntry): Entered;
-  enter(entry: UserEntry, at: Instant): Entered;
+  enter(entry: UserEntry, at: Instant, how?: How): Entered;
   records(at: Instant): readonly DryingRecord[];
   /** Samples of estimates fitted since last asked, for history; and state names that changed. */
   news(at: Instant): { readonly samples: readonly Sample[]; readonly transitions: readonly Transition[] };
@@ -108,16 +111,19 @@ export function createSpoolDesk(
       estimate: desk.tracker ? shifted(desk.tracker.advance(atMs), shiftMs) : null,
     }));
   };
+  const knows = ({ spool }: Desk, atMs: number, how: How): boolean =>
+    how === 'recalled' && atMs <= (saved[spool.id]?.atMs ?? Number.NEGATIVE_INFINITY);
   const judge = (entry: UserEntry): Entered => judgeEntry(entry, bench.spools, bench.stations);
 
   return {
-    reading(record, at) {
+    reading(record, at, how = 'live') {
       const atMs = steady(at);
       const value = (key: string): number | null =>
         record.flagged?.includes(key) ? null : (record.values[key] ?? null);
       const airTemperatureC = value('t');
       const relativeHumidityPercent = value('rh');
       for (const desk of desks) {
+        if (knows(desk, atMs, how)) continue;
         if (record.station === roomId)
           trackerOf(desk, atMs).observeRoom({ atMs, airTemperatureC, relativeHumidityPercent });
         if (record.station === desk.spool.station)
@@ -132,12 +138,12 @@ export function createSpoolDesk(
     },
 
     judge,
-    enter(entry, at) {
+    enter(entry, at, how = 'live') {
       const judged = judge(entry);
       if (!judged.ok) return judged;
       const atMs = steady(at);
       for (const desk of desks.filter(({ spool }) => judged.spools.includes(spool.id)))
-        trackerOf(desk, atMs).event(eventOf(entry, atMs));
+        if (!knows(desk, atMs, how)) trackerOf(desk, atMs).event(eventOf(entry, atMs));
       return judged;
     },
 

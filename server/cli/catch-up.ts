@@ -64,7 +64,7 @@ export function catchUp(
   for (const { atMs, station, values, entry } of told) {
     // Before this run's own zero: monotonic time goes below it, steady all the way.
     const at = { wallMs: atMs, monotonicMs: now.monotonicMs - (now.wallMs - atMs) };
-    if (entry) engine.enter(entry, at);
+    if (entry) engine.recallEntry(entry, at);
     else if (station !== undefined && values) engine.recall(station, values, at);
   }
   return told.length;

@@ -112,7 +112,7 @@ async function serve(
   const note = (sentence: string): void => log.warn(sentence);
   const open = await loadDatabaseEngine();
 
-  const lock = takeLock(folder);
+  const lock = takeLock(open, folder);
   const state = openState({ open, path: join(folder, 'state.sqlite'), clock: realClock, onNote: note });
   const documents: Documents = {
     put: (kind, id, value) => state.put(kind, id, value as Json),
