@@ -3,7 +3,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { type Answer, type Aside, answerOf } from './answer.ts';
 import type { BenchState } from './bench-state.ts';
 import { type Piece, plainText } from './pieces.ts';
-import { PAGE, SIMULATED } from './words.ts';
+import { PAGE, SIMULATED } from './words/shell.ts';
 
 /** The same words are spoken again at most this often. */
 const ANNOUNCE_MS = 60_000;

@@ -9,7 +9,10 @@ import { type Format, fixed, range, spoken, withUnit } from './format.ts';
 import { type Piece, plainText } from './pieces.ts';
 import { lastKnown, spoolAnswer } from './spool-answer.ts';
 import { type Cast, isBox, nameIn, usable } from './stations.ts';
-import { ANSWER, fault, LOOK_AT, PLATE, SOURCES, SPOOL } from './words.ts';
+import { ANSWER, LOOK_AT } from './words/answer.ts';
+import { PLATE, SOURCES } from './words/bench.ts';
+import { fault } from './words/ground.ts';
+import { SPOOL } from './words/spool.ts';
 
 export interface Aside {
   readonly head: string;

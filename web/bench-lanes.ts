@@ -7,7 +7,8 @@ import { linearScale } from './ruler/scale.ts';
 import type { Range } from './ruler/view.ts';
 import type { SeriesId, SeriesWindow } from './series-window.ts';
 import { type Cast, nameIn, ownName, usable } from './stations.ts';
-import { fault, PLATE, quantity } from './words.ts';
+import { PLATE } from './words/bench.ts';
+import { fault, quantity } from './words/ground.ts';
 
 /** A lane is never scaled to less than this, lest a sensor's noise fill it. */
 const LEAST_VAPOUR_SPAN_G_PER_M3 = 4;

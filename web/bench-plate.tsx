@@ -24,7 +24,7 @@ import {
   zoomStep,
 } from './ruler/view.ts';
 import { SpoolBeside } from './spool/spool-beside.tsx';
-import { HISTORY, PLATE } from './words.ts';
+import { HISTORY, PLATE } from './words/bench.ts';
 
 /** A4 landscape between its margins (style/print.css): 273 mm at 96 px an inch. */
 const PAPER_WIDTH_PX = 1032;

@@ -1,7 +1,7 @@
 /** The few things the page needs of the browser, in one place: time, timers, socket, fetch. */
 import type { FeedWorld } from './bench-feed.ts';
 import { type PostEntry, refusalOf } from './entries.ts';
-import { ENTRY } from './words.ts';
+import { ENTRY } from './words/spool.ts';
 
 /** A hidden page is painted no more; its title is kept up at this pace. */
 const HIDDEN_PACE_MS = 3000;

@@ -1,7 +1,7 @@
 /** What a person enters: read from a field, sent, and what became of it in words. */
 import type { Entry } from '../server/api/messages.ts';
 import { count, fixed, withUnit } from './format.ts';
-import { ENTRY } from './words.ts';
+import { ENTRY } from './words/spool.ts';
 
 /** The server takes no more. */
 const MOST_G = 50_000;

@@ -3,7 +3,7 @@ import { useSignal } from '@preact/signals';
 import type { Entry, SpoolState } from '../server/api/messages.ts';
 import type { BenchState } from './bench-state.ts';
 import { type PostEntry, readGrams, SCALE_STEPS_G, sayEntry, stepText, USUAL_STEP_G } from './entries.ts';
-import { ENTRY } from './words.ts';
+import { ENTRY } from './words/spool.ts';
 
 interface Outcome {
   readonly said: string;

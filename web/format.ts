@@ -3,7 +3,7 @@
  * page counts in UTC milliseconds and plain numbers.
  */
 
-import { CALENDAR } from './words.ts';
+import { CALENDAR } from './words/ground.ts';
 
 export interface Preferences {
   readonly clock: '24h' | '12h';

@@ -11,7 +11,7 @@ import type { LaneBand, LaneLine, LaneSpec } from './ruler/lane-spec.ts';
 import { valueNear } from './ruler/sample-near.ts';
 import { logScale } from './ruler/scale.ts';
 import { grams } from './usable.ts';
-import { MOISTURE, WINDING } from './words.ts';
+import { MOISTURE, WINDING } from './words/spool.ts';
 
 /** Estimates reach history at each refit, every ten minutes. */
 export const ESTIMATE_EVERY_MS = 600_000;

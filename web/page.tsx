@@ -9,7 +9,8 @@ import { PairChoice } from './pair-choice.tsx';
 import { SourcesList } from './sources-list.tsx';
 import { StationsTable } from './stations-table.tsx';
 import { WhyBlock } from './why-block.tsx';
-import { HISTORY, PAGE, SIMULATED } from './words.ts';
+import { HISTORY } from './words/bench.ts';
+import { PAGE, SIMULATED } from './words/shell.ts';
 
 export function Page({ state, post }: { state: BenchState; post: PostEntry }) {
   const bench = state.bench.value;

@@ -7,7 +7,8 @@ import type { BenchState } from './bench-state.ts';
 import { fixed, withUnit } from './format.ts';
 import { quietLine, spoolLine } from './spool-answer.ts';
 import { isBox } from './stations.ts';
-import { PLATE, SPOOL } from './words.ts';
+import { PLATE } from './words/bench.ts';
+import { SPOOL } from './words/spool.ts';
 
 interface Row {
   readonly station: StationState;

@@ -1,7 +1,8 @@
 import type { SourceState } from '../server/api/messages.ts';
 import type { BenchState } from './bench-state.ts';
 import { age, count } from './format.ts';
-import { refused, SOURCES } from './words.ts';
+import { SOURCES } from './words/bench.ts';
+import { refused } from './words/ground.ts';
 
 /** Where the lines come from, how many came and how many did not, and what is wrong in a sentence. */
 export function SourcesList({ state }: { state: BenchState }) {

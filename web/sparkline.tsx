@@ -1,7 +1,7 @@
 import { silenceLimitMs } from './columns.ts';
 import { type Format, fixed, range } from './format.ts';
 import type { Series } from './series.ts';
-import { STATIONS } from './words.ts';
+import { STATIONS } from './words/bench.ts';
 
 const WIDTH_PX = 132;
 const HEIGHT_PX = 30;

@@ -6,7 +6,7 @@ import { type DryWhen, dryWhen, isRunning, passesLimitMs } from './dry-when.ts';
 import { type Format, moisture, moistureRange, roundAge, spoken } from './format.ts';
 import type { Piece } from './pieces.ts';
 import { countedOnG, grams, isAllCountedOn } from './usable.ts';
-import { SPOOL } from './words.ts';
+import { SPOOL } from './words/spool.ts';
 
 export interface SpoolAnswer {
   readonly say: readonly Piece[];

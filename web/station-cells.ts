@@ -1,7 +1,8 @@
 /** What stands in the cells of a station's row, as text. Pure; the table only lays it out. */
 import type { StationState } from '../server/api/messages.ts';
 import { age, count, type Format, fixed, NO_NUMBER, range, withUnit } from './format.ts';
-import { counted, fault, quantity, STATIONS } from './words.ts';
+import { STATIONS } from './words/bench.ts';
+import { counted, fault, quantity } from './words/ground.ts';
 
 export interface Cell {
   readonly value: string;

@@ -4,7 +4,8 @@ import type { BenchState } from './bench-state.ts';
 import { Sparkline } from './sparkline.tsx';
 import { type Cell, cellsOf } from './station-cells.ts';
 import { watchedKey } from './stations.ts';
-import { ROLE_NOTES, STATIONS } from './words.ts';
+import { STATIONS } from './words/bench.ts';
+import { ROLE_NOTES } from './words/ground.ts';
 
 /** One row a station; on a narrow page the style sheet lays each row out as a small paragraph of figures. */
 export function StationsTable({ state }: { state: BenchState }) {

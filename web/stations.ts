@@ -1,6 +1,6 @@
 /** Which stations the page speaks of, and by what name. Pure. */
 import type { Role, SpoolState, StationState } from '../server/api/messages.ts';
-import { place } from './words.ts';
+import { place } from './words/ground.ts';
 
 export const isBox = (station: StationState): boolean =>
   station.role === 'drybox' || station.role === 'storage';

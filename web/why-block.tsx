@@ -3,7 +3,7 @@ import { useEffect, useRef } from 'preact/hooks';
 import type { BenchState } from './bench-state.ts';
 import { age, roundAge } from './format.ts';
 import { inShort, isFactor, type Row, sayLearned } from './why-words.ts';
-import { WHY } from './words.ts';
+import { WHY } from './words/spool.ts';
 
 export function WhyBlock({ state }: { state: BenchState }) {
   const spool = state.spool.value;

@@ -1,5 +1,5 @@
 /** Words and marks over a lane. Labels stand on the thing they name, with a halo of paper and never a box. */
-import { PLATE } from '../words.ts';
+import { PLATE } from '../words/bench.ts';
 import { ArrivalMark } from './arrival-mark.tsx';
 import type { LaneProps } from './lane-props.ts';
 import { type LaneLine, type LaneMark, sayValue } from './lane-spec.ts';

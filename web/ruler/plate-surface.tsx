@@ -1,5 +1,5 @@
 import { useEffect, useRef } from 'preact/hooks';
-import { PLATE } from '../words.ts';
+import { PLATE } from '../words/bench.ts';
 import { listenToHands } from './gestures.ts';
 import { actOfKey, stepMs } from './plate-keys.ts';
 import type { Laid } from './plate-props.ts';

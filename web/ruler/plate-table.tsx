@@ -1,6 +1,6 @@
 /** The plate's numbers for those who read rather than look: the span shown, in twelve steps. */
 import type { Format } from '../format.ts';
-import { PLATE } from '../words.ts';
+import { PLATE } from '../words/bench.ts';
 import type { LaneSpec } from './lane-spec.ts';
 import { cellText, namesIn, valueAt } from './readout.ts';
 import type { Range } from './view.ts';

@@ -1,5 +1,5 @@
 /** The two uprights through both lanes: now, and the time that is being read. */
-import { PLATE } from '../words.ts';
+import { PLATE } from '../words/bench.ts';
 import type { LaneSpec } from './lane-spec.ts';
 import type { Laid } from './plate-props.ts';
 

@@ -1,5 +1,5 @@
 /** Two lanes and the ruler between them that both read off. */
-import { PLATE } from '../words.ts';
+import { PLATE } from '../words/bench.ts';
 import { Lane } from './lane.tsx';
 import { layoutPlate } from './plate-layout.ts';
 import type { PlateProps } from './plate-props.ts';

@@ -1,6 +1,6 @@
 /** What the lanes say at one time, in words: for the line under the plate, the slider and the table. Pure. */
 import { type Format, NO_NUMBER } from '../format.ts';
-import { PLATE } from '../words.ts';
+import { PLATE } from '../words/bench.ts';
 import { type LaneSpec, sayValue } from './lane-spec.ts';
 import { valueNear } from './sample-near.ts';
 

@@ -1,6 +1,6 @@
 /** Moisture across the winding, hub to outside, on the plate's axis; the tint classes stand on it as their own key. */
 import { moisture, moistureRange } from '../format.ts';
-import { SPOOL, WINDING } from '../words.ts';
+import { SPOOL, WINDING } from '../words/spool.ts';
 import type { SectionFrame, SectionProps } from './section-frame.ts';
 import { TINT_BOUNDS, turnAt } from './winding.ts';
 

@@ -1,6 +1,6 @@
 /** The winding from above: rings tinted by class, the usable outer ones between two thick arcs, and their grams. */
 import { countedOnG, grams, isAllCountedOn, likelyG } from '../usable.ts';
-import { WINDING } from '../words.ts';
+import { WINDING } from '../words/spool.ts';
 import type { SectionFrame, SectionProps } from './section-frame.ts';
 import { radiusOfGrams, tintOf, turnAt } from './winding.ts';
 

@@ -3,7 +3,7 @@ import { useSignal } from '@preact/signals';
 import { useLayoutEffect, useRef } from 'preact/hooks';
 import type { BenchState } from '../bench-state.ts';
 import type { LaneScale } from '../ruler/scale.ts';
-import { WINDING } from '../words.ts';
+import { WINDING } from '../words/spool.ts';
 import { SpoolSection } from './spool-section.tsx';
 import { WindingTable } from './winding-table.tsx';
 

@@ -7,7 +7,7 @@ import { moisture, moistureRange } from '../format.ts';
 import { layoutPlate } from '../ruler/plate-layout.ts';
 import { toY } from '../ruler/scale.ts';
 import { countedOnG, grams, isAllCountedOn, likelyG } from '../usable.ts';
-import { SPOOL, WINDING } from '../words.ts';
+import { SPOOL, WINDING } from '../words/spool.ts';
 import { Profile } from './profile.tsx';
 import { Rings } from './rings.tsx';
 import type { SectionFrame, SectionProps } from './section-frame.ts';

@@ -1,7 +1,8 @@
 /** The section for those who read rather than look: shell by shell, from the outside in. */
 import type { SpoolState } from '../../server/api/messages.ts';
 import { count, moisture, moistureRange } from '../format.ts';
-import { PLATE, WINDING } from '../words.ts';
+import { PLATE } from '../words/bench.ts';
+import { WINDING } from '../words/spool.ts';
 import { shellRows } from './winding.ts';
 
 export function WindingTable({ spool }: { spool: SpoolState }) {
