@@ -120,6 +120,51 @@ export interface DryingRecord {
   readonly pNever: number;
 }
 
+/** `news` is told once a run and asks nothing; an `alarm` asks for a person. */
+export type AlertKind = 'news' | 'alarm';
+
+/**
+ * How soon a person is needed. `high`: now, something may be damaged; quiet hours never hold it. `medium`: within the
+ * hour, or a run is lost. `low`: when convenient.
+ */
+export const PRIORITIES = ['high', 'medium', 'low'] as const;
+export type Priority = (typeof PRIORITIES)[number];
+
+/** Why a notice is sent. `withdrawn`: a piece of news is no longer true. */
+export type NoticeReason = 'first' | 'changed' | 'returned' | 'repeat' | 'withdrawn';
+
+/** The figure that a notice rests on. Low and high are its nine-in-ten band; null where it was measured or counted. */
+export interface NoticeNumber {
+  readonly label: string;
+  readonly value: number;
+  readonly low: number | null;
+  readonly high: number | null;
+  readonly unit: string;
+}
+
+/** One thing told to a person. However often it is sent, to however many receivers, its id stays the same. */
+export interface Notice {
+  /** At most 120 characters of `A-Za-z0-9_.:/-`. */
+  readonly id: string;
+  readonly at: string;
+  readonly rule: string;
+  readonly kind: AlertKind;
+  readonly priority: Priority;
+  /** Null where it is about the program itself. */
+  readonly station: string | null;
+  readonly spool?: string;
+  readonly reason: NoticeReason;
+  /** One line: what, and where. */
+  readonly headline: string;
+  /** Since when, and how sure. */
+  readonly text: string;
+  /** What to do next. */
+  readonly advice: string;
+  /** Where heat, fumes or mains are near. */
+  readonly caution?: string;
+  readonly number: NoticeNumber | null;
+}
+
 /** What a person enters, as the capture file holds it: `{"kind":"weigh-in","spool":"gear","massG":1187}`. */
 export type UserEntry = { readonly kind: string } & Readonly<Record<string, unknown>>;
 
