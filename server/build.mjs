@@ -4,7 +4,7 @@ import { existsSync } from 'node:fs';
  * Bundles the program into dist/lowdew.mjs and the page into dist/web. Packages with native parts stay outside the
  * bundle; the rest goes in, since one file starts twice as fast as a tree of modules.
  */
-import { chmod, cp, mkdir, readFile } from 'node:fs/promises';
+import { chmod, cp, mkdir, readFile, rm } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
@@ -47,11 +47,15 @@ const server = (entry, outfile) =>
   });
 
 const page = async () => {
+  // Parts are named by their content: those of an older build would lie about for ever.
+  await rm(join(root, 'dist/web'), { recursive: true, force: true });
   await mkdir(join(root, 'dist/web'), { recursive: true });
   await build({
     entryPoints: { app: join(root, 'web/main.tsx') },
     outdir: join(root, 'dist/web'),
     bundle: true,
+    // A screen's code comes when it is first looked at.
+    splitting: true,
     minify: true,
     format: 'esm',
     target: 'es2022',

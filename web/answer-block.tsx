@@ -3,7 +3,8 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { type Answer, type Aside, answerOf } from './answer.ts';
 import type { BenchState } from './bench-state.ts';
 import { type Piece, plainText } from './pieces.ts';
-import { PAGE, SIMULATED } from './words/shell.ts';
+import { useTitle } from './shell/title.ts';
+import { SCREEN_NAMES } from './words/shell.ts';
 
 /** The same words are spoken again at most this often. */
 const ANNOUNCE_MS = 60_000;
@@ -20,11 +21,7 @@ export function AnswerBlock({ state }: { state: BenchState }) {
       format: state.format.value,
     }),
   ).value;
-  const simulated = Boolean(state.bench.value?.simulated);
-  const title = PAGE.title([...(simulated ? [SIMULATED.word] : []), PAGE.bench, PAGE.name, answer.heading]);
-  useEffect(() => {
-    document.title = title;
-  }, [title]);
+  useTitle(state, SCREEN_NAMES.bench, answer.heading);
   return (
     <div class={answer.aside ? 'answer with-aside' : 'answer'}>
       <div>

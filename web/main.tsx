@@ -6,7 +6,8 @@ import './style/app.css';
 import { startFeed } from './bench-feed.ts';
 import { createBenchState } from './bench-state.ts';
 import { browserWorld, postEntry } from './browser-world.ts';
-import { Page } from './page.tsx';
+import { Page } from './shell/page.tsx';
+import { browserRoute } from './shell/route.ts';
 
 const TICK_MS = 1000;
 
@@ -23,5 +24,5 @@ if (root) {
   addEventListener('online', () => feed.wake());
   addEventListener('pageshow', () => feed.wake());
   root.textContent = '';
-  render(<Page state={state} post={postEntry} />, root);
+  render(<Page state={state} post={postEntry} route={browserRoute()} />, root);
 }

@@ -82,7 +82,7 @@ export async function startBenchDouble(start: {
       });
       return;
     }
-    const name = url.pathname === '/' ? 'index.html' : url.pathname.slice(1);
+    const name = extname(url.pathname) === '' ? 'index.html' : url.pathname.slice(1);
     response.setHeader('content-security-policy', POLICY);
     response.setHeader('content-type', TYPES[extname(name)] ?? 'application/octet-stream');
     if (name === 'favicon.ico') {

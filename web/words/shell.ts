@@ -1,3 +1,5 @@
+/** What stands on every screen. */
+
 export const SIMULATED = {
   word: 'SIMULATED',
   label: 'Simulated bench',
@@ -5,11 +7,32 @@ export const SIMULATED = {
     `Invented readings, ${speed} × speed${scenario === '' ? '' : `: ${scenario}`}.`,
 } as const;
 
+export const SCREEN_NAMES = {
+  bench: 'Bench',
+  spools: 'Spools',
+  jobs: 'Jobs',
+  planner: 'Planner',
+  setup: 'Setup',
+} as const;
+export type ScreenName = keyof typeof SCREEN_NAMES;
+
+export const SHELL = {
+  screens: 'Screens',
+  nowhere: 'No screen',
+  nothingHere: {
+    head: 'There is no screen at this address.',
+    tell: 'Follow one of the links above.',
+  },
+  notArrived: {
+    head: 'This screen has not arrived.',
+    tell: 'lowdew did not answer when the page asked for it.',
+  },
+  again: 'Load the page again',
+} as const;
+
 export const PAGE = {
   name: 'lowdew',
-  bench: 'Bench',
   title: (parts: readonly string[]) => parts.join(' · '),
-  screens: 'Screens',
   foot: 'Ranges of air are what the sensors’ tolerances allow. Dew points are over liquid water. Faults are counted from midnight UTC.',
   footSpool:
     'Moisture is wt % of dry polymer; ranges in brackets: nine in ten. Times assume that heater, room and lid stay as they are.',

@@ -1,0 +1,32 @@
+/** The Bench: the answer, its evidence, and where it comes from. */
+import { AnswerBlock } from './answer-block.tsx';
+import { BenchPlate } from './bench-plate.tsx';
+import { EntryForm } from './entry-form.tsx';
+import { FirstSteps } from './first-steps.tsx';
+import { PairChoice } from './pair-choice.tsx';
+import type { ScreenProps } from './shell/screen-props.ts';
+import { SourcesList } from './sources-list.tsx';
+import { StationsTable } from './stations-table.tsx';
+import { WhyBlock } from './why-block.tsx';
+import { HISTORY } from './words/bench.ts';
+
+export function BenchScreen({ state, post }: ScreenProps) {
+  const bench = state.bench.value;
+  const stations = bench?.stations ?? [];
+  return (
+    <>
+      <AnswerBlock state={state} />
+      {bench?.historyTrouble && <p class="trouble">{HISTORY.writeTrouble(bench.historyTrouble)}</p>}
+      {stations.length > 0 && (
+        <>
+          <PairChoice state={state} />
+          <BenchPlate state={state} entry={<EntryForm state={state} post={post} />} />
+          <WhyBlock state={state} />
+          <StationsTable state={state} />
+        </>
+      )}
+      {bench && stations.length === 0 && <FirstSteps />}
+      <SourcesList state={state} />
+    </>
+  );
+}

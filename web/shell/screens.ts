@@ -1,0 +1,31 @@
+/** The screens there are, in the order of their links. A new one is a row here and a name in words/shell.ts. */
+import type { ComponentType } from 'preact';
+import { BenchScreen } from '../bench-screen.tsx';
+import type { BenchState } from '../bench-state.ts';
+import { PAGE, type ScreenName } from '../words/shell.ts';
+import type { ScreenProps } from './screen-props.ts';
+
+export interface ScreenModule {
+  readonly Screen: ComponentType<ScreenProps>;
+}
+
+export interface ScreenRow {
+  readonly name: ScreenName;
+  /** The server answers it with the page; see server/api/pages.ts. */
+  readonly path: string;
+  /** Its code; a promise where it is fetched when first looked at. */
+  readonly code: ScreenModule | (() => Promise<ScreenModule>);
+  /** What stands in the foot beside the safety note. */
+  notes?(state: BenchState): readonly string[];
+}
+
+export const SCREENS: readonly ScreenRow[] = [
+  {
+    name: 'bench',
+    path: '/',
+    code: { Screen: BenchScreen },
+    notes: (state) => [...(state.spool.value ? [PAGE.footSpool] : []), PAGE.foot],
+  },
+];
+
+export const screenAt = (path: string): ScreenRow | null => SCREENS.find((row) => row.path === path) ?? null;
