@@ -77,13 +77,8 @@ module.exports = {
     ),
     only(
       'engine-knows-no-edge',
-      '^server/(engine|replay|spool-desk|spool-entries|drying-records)\\.ts$',
-      [
-        '^server/(engine|spool-desk|spool-entries|drying-records|intake/|estimators/|alerts/)',
-        ROOMS.physics,
-        ROOMS.ground,
-        ROOMS.config,
-      ],
+      '^server/(engine\\.ts|replay\\.ts|desks/)',
+      ['^server/(engine\\.ts|desks/|intake/|estimators/|alerts/)', ROOMS.physics, ROOMS.ground, ROOMS.config],
       'The engine is the same live and in a replay: it may know no edge.',
     ),
     only(
@@ -111,7 +106,7 @@ module.exports = {
     only(
       'page-takes-types-only',
       '^web/',
-      ['^web/', '^server/api/messages\\.ts$'],
+      ['^web/', '^server/api/messages\\.ts$', '^server/api/messages-[a-z]+\\.ts$'],
       'The page knows the wire and nothing else of the server.',
     ),
     only(

@@ -5,7 +5,14 @@
 import type { LineHello, LineReading } from '../firmware-protocol/line.ts';
 import type { Instant } from './clock.ts';
 import type { BenchConfig } from './config/bench.ts';
+import { createChamberDesk } from './desks/chamber-desk.ts';
+import { createSpoolDesk, type How, type SpoolView } from './desks/spool-desk.ts';
+import type { Entered } from './desks/spool-entries.ts';
+import { type CeilingView, judgeStations } from './desks/station-ceilings.ts';
+import { createSteadyTime } from './desks/steady-time.ts';
 import type { DryingState } from './estimators/drying/state.ts';
+import type { SoakEstimate } from './estimators/soak/estimate.ts';
+import type { SoakState } from './estimators/soak/state.ts';
 import { ahead, arrive, type BoardState } from './intake/board-tracker.ts';
 import { createStation, type Station, type StationView } from './intake/station.ts';
 import type {
@@ -14,12 +21,11 @@ import type {
   DryingRecord,
   ReadingRecord,
   Sample,
+  SoakRecord,
   StationSummary,
   Transition,
   UserEntry,
 } from './records.ts';
-import { createSpoolDesk, type SpoolView } from './spool-desk.ts';
-import type { Entered } from './spool-entries.ts';
 
 export interface Outcome {
   /** The reading as a record; null for a hello, a repeated line, or a station the bench does not know. */
@@ -48,6 +54,10 @@ export interface Engine {
   /** Once a minute: estimates fitted since, for history, and what changed. */
   minute(at: Instant): Outcome;
   spoolViews(at: Instant): readonly SpoolView[];
+  soakRecords(at: Instant): readonly SoakRecord[];
+  soakEstimates(at: Instant): readonly SoakEstimate[];
+  /** Of each station where anything has a ceiling. */
+  ceilings(at: Instant): ReadonlyMap<string, CeilingView>;
   /** What must outlive a restart, as JSON. */
   save(): SavedEngine;
   stationViews(): readonly StationView[];
@@ -60,6 +70,7 @@ export interface Engine {
 
 export interface SavedEngine {
   readonly drying: Readonly<Record<string, DryingState>>;
+  readonly soak: Readonly<Record<string, SoakState>>;
 }
 
 interface Board {
@@ -86,10 +97,12 @@ const STEP_MS = 2000;
  */
 export function createEngine(
   bench: BenchConfig,
-  saved: SavedEngine = { drying: {} },
+  saved: SavedEngine = { drying: {}, soak: {} },
   quietLeastMs?: number,
 ): Engine {
-  const spools = createSpoolDesk(bench, saved.drying);
+  const steady = createSteadyTime();
+  const spools = createSpoolDesk(bench, steady, saved.drying);
+  const chambers = createChamberDesk(bench, steady, saved.soak);
   const stations = new Map<string, Station>(
     bench.stations.map((config) => [config.id, createStation(config, bench.pressurePa, quietLeastMs)]),
   );
@@ -111,6 +124,22 @@ export function createEngine(
     boards.set(key, found);
     return { found, isNew: true };
   };
+
+  const enter = (entry: UserEntry, at: Instant, how: How): Entered => {
+    const entered = spools.enter(entry, at, how);
+    if (entered.ok) chambers.enter(entry, at, how);
+    return entered;
+  };
+  /** Sensor parts that a hello named, of boards that speak for a station. */
+  const sensorParts = (station: string): readonly string[] => [
+    ...new Set(
+      [...boards.values()].flatMap(({ facts, lastByStation }) =>
+        lastByStation.has(station)
+          ? Object.entries(facts).flatMap(([key, part]) => (key.startsWith('part.') ? [part] : []))
+          : [],
+      ),
+    ),
+  ];
 
   const NOTHING: Outcome = { reading: null, samples: [], changed: [], transitions: [] };
 
@@ -176,6 +205,7 @@ export function createEngine(
       const gapMs = goesOn ? ahead(line.uptimeMs, before.uptimeMs) : null;
       const taken = station.take(line, checked, at, gapMs);
       spools.reading(taken.record, at);
+      chambers.reading(taken.record, at);
       if (taken.woke)
         transitions.push({
           kind: 'station-heard',
@@ -219,14 +249,33 @@ export function createEngine(
       if (!facts) return null;
       return { at: new Date(atMs).toISOString(), kind: 'air', station: id, ...pickFacts(facts) };
     },
-    recall: (station, values, at) => spools.reading({ station, values }, at, 'recalled'),
-    recallEntry: (entry, at) => spools.enter(entry, at, 'recalled'),
+    recall(station, values, at) {
+      spools.reading({ station, values }, at, 'recalled');
+      chambers.reading({ station, values }, at, 'recalled');
+    },
+    recallEntry: (entry, at) => enter(entry, at, 'recalled'),
     judge: (entry) => spools.judge(entry),
-    enter: (entry, at) => spools.enter(entry, at),
+    enter: (entry, at) => enter(entry, at, 'live'),
     dryingRecords: (at) => spools.records(at),
-    minute: (at) => ({ ...NOTHING, ...spools.news(at) }),
+    soakRecords: (at) => chambers.records(at),
+    minute(at) {
+      const ofSpools = spools.news(at);
+      const ofChambers = chambers.news(at);
+      return {
+        ...NOTHING,
+        samples: [...ofSpools.samples, ...ofChambers.samples],
+        transitions: [...ofSpools.transitions, ...ofChambers.transitions],
+      };
+    },
     spoolViews: (at) => spools.views(at),
-    save: () => ({ drying: spools.save() }),
+    soakEstimates: (at) => chambers.estimates(at),
+    ceilings: (at) =>
+      judgeStations(bench, {
+        airC: (id) => airNow(stations.get(id)),
+        parts: sensorParts,
+        soak: chambers.estimates(at),
+      }),
+    save: () => ({ drying: spools.save(), soak: chambers.save() }),
     stationViews: () => [...stations.values()].map((station) => station.view()),
     boardSummaries: () =>
       [...boards.values()].flatMap(({ source, name, state }) =>
@@ -248,6 +297,14 @@ export function createEngine(
     unknownStations: () => [...unknown],
     hearsSimulation: () => [...boards.values()].some(({ facts }) => facts['simulated'] === 'yes'),
   };
+}
+
+/** Air that a ceiling is judged by: heard lately and plausible; null otherwise. */
+function airNow(station: Station | undefined): number | null {
+  const view = station?.view();
+  if (!view || view.heardMs === null || view.quiet) return null;
+  if (view.flagged.includes('t') || view.faults['t'] !== undefined) return null;
+  return view.values['t'] ?? null;
 }
 
 /** Only the record's own fields, in the record's order: replays are compared to the byte. */

@@ -44,7 +44,8 @@ export interface Transition {
     | 'board-reset'
     | 'lines-lost'
     | 'clock-stepped'
-    | 'spool-state';
+    | 'spool-state'
+    | 'soak-state';
   readonly atMs: number;
   readonly station?: string;
   readonly source?: string;
@@ -163,6 +164,24 @@ export interface Notice {
   /** Where heat, fumes or mains are near. */
   readonly caution?: string;
   readonly number: NoticeNumber | null;
+}
+
+/** Whether a chamber is soaked, and when. `steadyAt` and `openAt` are null with a reason, as a spool's `dryAt`. */
+export interface SoakRecord {
+  readonly at: string;
+  readonly kind: 'soak';
+  readonly station: string;
+  readonly state: 'cold' | 'climbing' | 'steady' | 'disturbed' | 'cooling' | 'unknown';
+  /** Where the air ends; null without a heat-up. */
+  readonly finalAirC: QuantileBand | null;
+  readonly steadyAt: TimeBand;
+  readonly steadyAtReason: ReasonBand;
+  readonly driftCPer10Min: number | null;
+  /** How far frame and floor still are from where they end. */
+  readonly frameLagC: QuantileBand | null;
+  readonly pSteady: number;
+  readonly openAt: TimeBand;
+  readonly openAtReason: ReasonBand;
 }
 
 /** What a person enters, as the capture file holds it: `{"kind":"weigh-in","spool":"gear","massG":1187}`. */

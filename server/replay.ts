@@ -4,7 +4,14 @@
  */
 import type { Engine } from './engine.ts';
 import { decodeSourceLine, type SourceLines } from './intake/source-lines.ts';
-import type { AirRecord, DryingRecord, ReadingRecord, SummaryRecord, UserEntry } from './records.ts';
+import type {
+  AirRecord,
+  DryingRecord,
+  ReadingRecord,
+  SoakRecord,
+  SummaryRecord,
+  UserEntry,
+} from './records.ts';
 
 /** A row of a capture file, taken apart; the file's own format belongs to the storage room. */
 export type CaptureRow = TimedRow | { readonly ok: false; readonly reason: string; readonly detail: string };
@@ -18,7 +25,7 @@ interface TimedRow {
   readonly entry: UserEntry | null;
 }
 
-export type ReplayRecord = ReadingRecord | AirRecord | DryingRecord | SummaryRecord;
+export type ReplayRecord = ReadingRecord | AirRecord | DryingRecord | SoakRecord | SummaryRecord;
 export const RECORD_KINDS = ['reading', 'air', 'drying', 'soak', 'alert', 'summary'] as const;
 export type RecordKind = (typeof RECORD_KINDS)[number];
 
@@ -65,8 +72,9 @@ export function createReplay(
         const air = engine.airRecord(id, atMs);
         if (air) emit(air);
       }
-    if (options.kinds.has('drying'))
-      for (const drying of engine.dryingRecords({ wallMs: atMs, monotonicMs: atMs })) emit(drying);
+    const at = { wallMs: atMs, monotonicMs: atMs };
+    if (options.kinds.has('drying')) for (const drying of engine.dryingRecords(at)) emit(drying);
+    if (options.kinds.has('soak')) for (const soak of engine.soakRecords(at)) emit(soak);
   };
   const finishSecond = (s: number): void => {
     if (s % options.everyS === 0) records(s * 1000);

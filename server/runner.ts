@@ -4,10 +4,10 @@
  */
 import type { SourceState } from './api/messages.ts';
 import type { Clock, Instant } from './clock.ts';
+import type { Entered } from './desks/spool-entries.ts';
 import type { Engine, Outcome } from './engine.ts';
 import { decodeSourceLine, type SourceLines } from './intake/source-lines.ts';
 import type { Sample, Transition, UserEntry } from './records.ts';
-import type { Entered } from './spool-entries.ts';
 
 /** A line as the serial room gives it out. */
 export interface ReceivedLine {
@@ -42,7 +42,7 @@ export interface RunnerParts {
     stationsChanged(ids: readonly string[]): void;
     sourceChanged(id: string): void;
     samples(samples: readonly Sample[]): void;
-    spoolsChanged(): void;
+    estimatesChanged(): void;
   };
   tell(transition: Transition): void;
   /** A refusal, for the log; called for each, so the receiver thins them out. */
@@ -114,11 +114,11 @@ export function createRunner(parts: RunnerParts): Runner {
     },
     minute(at) {
       pass(parts.engine.minute(at));
-      parts.show.spoolsChanged();
+      parts.show.estimatesChanged();
     },
     enter(entry, at) {
       const entered = parts.engine.enter(entry, at);
-      if (entered.ok) parts.show.spoolsChanged();
+      if (entered.ok) parts.show.estimatesChanged();
       return entered;
     },
     sources() {

@@ -1,7 +1,7 @@
 /** A spool and its estimate in wire shape. */
 import type { Drying, SpoolState } from './api/messages.ts';
+import type { SpoolView } from './desks/spool-desk.ts';
 import type { DryingEstimate } from './estimators/drying/tracker.ts';
-import type { SpoolView } from './spool-desk.ts';
 
 export function wireSpool({ spool, setup, estimate }: SpoolView): SpoolState {
   return {

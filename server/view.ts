@@ -3,6 +3,7 @@
  * changes as they come, gathered for a moment so that a busy board costs one message and not a hundred.
  */
 import type { Change, Snapshot, SourceState, SpoolState, StationState } from './api/messages.ts';
+import type { Ceiling, ChamberState } from './api/messages-chamber.ts';
 import type { Cancel, Clock } from './clock.ts';
 import type { Engine } from './engine.ts';
 import type { StationView } from './intake/station.ts';
@@ -18,6 +19,8 @@ export interface ViewParts {
   readonly version: string;
   sources(): readonly SourceState[];
   spools(): readonly SpoolState[];
+  chambers(): readonly ChamberState[];
+  ceiling(station: string): Ceiling | null;
   historyTrouble(): string | null;
 }
 
@@ -26,7 +29,8 @@ export interface View {
   subscribe(listener: (change: Change) => void): Cancel;
   stationsChanged(ids: readonly string[]): void;
   sourceChanged(id: string): void;
-  spoolsChanged(): void;
+  /** An estimate of a spool or a chamber was made anew. */
+  estimatesChanged(): void;
   samples(samples: readonly Sample[]): void;
   /** Sends what has gathered; the caller decides how often. `always`: even nothing, as a sign of life. */
   flush(always?: boolean): void;
@@ -40,7 +44,7 @@ export function createView(parts: ViewParts): View {
   const stations = new Set<string>();
   const sources = new Set<string>();
   let points: Sample[] = [];
-  let spoolsChanged = false;
+  let estimatesChanged = false;
   let sequence = 0;
   let toldTrouble: string | null = null;
   let toldSimulated = false;
@@ -62,6 +66,7 @@ export function createView(parts: ViewParts): View {
     flagged: [...view.flagged],
     faults: view.faults,
     air: view.air,
+    ceiling: parts.ceiling(view.id),
     counts: view.counts,
   });
 
@@ -77,6 +82,7 @@ export function createView(parts: ViewParts): View {
       stations: parts.engine.stationViews().map(wireStation),
       sources: [...parts.sources()],
       spools: [...parts.spools()],
+      chambers: [...parts.chambers()],
       unknownStations: [...parts.engine.unknownStations()],
     }),
     subscribe(listener) {
@@ -89,8 +95,8 @@ export function createView(parts: ViewParts): View {
     sourceChanged(id) {
       sources.add(id);
     },
-    spoolsChanged() {
-      spoolsChanged = true;
+    estimatesChanged() {
+      estimatesChanged = true;
     },
     samples(samples) {
       for (const sample of samples) if (!sample.flagged) points.push(sample);
@@ -103,7 +109,7 @@ export function createView(parts: ViewParts): View {
       const nothing =
         !turned &&
         stations.size + sources.size + points.length === 0 &&
-        !spoolsChanged &&
+        !estimatesChanged &&
         trouble === toldTrouble;
       if (nothing && !always) return;
       sequence++;
@@ -127,7 +133,7 @@ export function createView(parts: ViewParts): View {
               sources: parts.sources().filter(({ id }) => sources.has(id)),
               unknownStations: [...parts.engine.unknownStations()],
             }),
-        ...(spoolsChanged ? { spools: [...parts.spools()] } : {}),
+        ...(estimatesChanged ? { spools: [...parts.spools()], chambers: [...parts.chambers()] } : {}),
         ...(points.length === 0
           ? {}
           : { points: points.map(({ station, key, atMs, value }) => ({ station, key, atMs, value })) }),
@@ -137,7 +143,7 @@ export function createView(parts: ViewParts): View {
       stations.clear();
       sources.clear();
       points = [];
-      spoolsChanged = false;
+      estimatesChanged = false;
       for (const listener of listeners) listener(change);
     },
   };

@@ -8,6 +8,7 @@
  * client can tell a dead socket from a quiet bench.
  */
 import { type Static, Type } from 'typebox';
+import { CeilingSchema, ChamberStateSchema } from './messages-chamber.ts';
 
 const nullable = <T extends Parameters<typeof Type.Union>[0][number]>(schema: T) =>
   Type.Union([schema, Type.Null()]);
@@ -56,6 +57,8 @@ export const StationStateSchema = Type.Object({
   flagged: Type.Array(Type.String()),
   faults: Type.Record(Type.String(), Type.String()),
   air: nullable(AirSchema),
+  /** Null where nothing is said of it: a room. */
+  ceiling: nullable(CeilingSchema),
   /** Since midnight UTC or the start, by reason: `fault.rh.nack`, `flagged.t`, … */
   counts: Type.Record(Type.String(), Type.Number()),
 });
@@ -217,6 +220,8 @@ export const SnapshotSchema = Type.Object({
   stations: Type.Array(StationStateSchema),
   sources: Type.Array(SourceStateSchema),
   spools: Type.Array(SpoolStateSchema),
+  /** Chambers heard so far. */
+  chambers: Type.Array(ChamberStateSchema),
   /** Stations that speak but are not in the bench file. */
   unknownStations: Type.Array(Type.String()),
 });
@@ -231,8 +236,9 @@ export const ChangeSchema = Type.Object({
   /** Whole states of the stations and sources that changed. */
   stations: Type.Optional(Type.Array(StationStateSchema)),
   sources: Type.Optional(Type.Array(SourceStateSchema)),
-  /** Whole states of the spools whose estimate changed. */
+  /** All spools, or all chambers, when an estimate of one changed. */
   spools: Type.Optional(Type.Array(SpoolStateSchema)),
+  chambers: Type.Optional(Type.Array(ChamberStateSchema)),
   unknownStations: Type.Optional(Type.Array(Type.String())),
   points: Type.Optional(Type.Array(PointSchema)),
 });

@@ -19,8 +19,8 @@ export interface Kept {
   }): readonly { readonly number: number; readonly atMs: number; readonly value: unknown }[];
 }
 
-/** Keys that bear on a spool. */
-const KEYS = ['t', 'rh', 'm', 'tm'] as const;
+/** Keys that bear on a spool or a chamber. */
+const KEYS = ['t', 'rh', 'm', 'tm', 'tb', 'ts'] as const;
 /** Longer ago than this, a run is better begun anew than told again in one breath. */
 const LONGEST_MS = 48 * 3_600_000;
 
@@ -32,12 +32,17 @@ export function catchUp(
   kept: Kept,
   now: Instant,
 ): number {
-  const times = bench.spools.flatMap(({ id }) => saved.drying[id]?.atMs ?? []);
-  if (bench.spools.length === 0) return 0;
-  // A spool without a saved tracker began within the last minute before the end.
+  const chambers = bench.stations.filter(({ role }) => role === 'chamber').map(({ id }) => id);
+  if (bench.spools.length === 0 && chambers.length === 0) return 0;
+  const times = [
+    ...bench.spools.flatMap(({ id }) => saved.drying[id]?.atMs ?? []),
+    ...chambers.flatMap((id) => saved.soak[id]?.atMs ?? []),
+  ];
+  // What has no saved tracker began within the last minute before the end.
   const fromMs = Math.max(now.wallMs - LONGEST_MS, times.length > 0 ? Math.min(...times) + 1 : 0);
   const stations = new Set([
     ...bench.spools.map(({ station }) => station),
+    ...chambers,
     ...bench.stations.filter(({ role }) => role === 'room').map(({ id }) => id),
   ]);
   const told: { atMs: number; station?: string; values?: Record<string, number>; entry?: UserEntry }[] = [];

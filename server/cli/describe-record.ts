@@ -42,6 +42,22 @@ export function describeRecord(record: ReplayRecord): string {
             }[dryAtReason.p50 ?? 'no-run'];
       return `${record.at}  ${record.spool} in ${record.station}  ${record.state}, ${n(w.p50, 3)} % (${n(w.p05, 3)} to ${n(w.p95, 3)}), usable ${n(g.p05, 0)} g, ${when}`;
     }
+    case 'soak': {
+      const end = record.finalAirC;
+      const heading = end ? `, ends near ${n(end.p50, 1)} °C (${n(end.p05, 1)} to ${n(end.p95, 1)})` : '';
+      const { steadyAt, openAt, steadyAtReason } = record;
+      const when =
+        record.state === 'steady'
+          ? ''
+          : openAt.p50 !== null
+            ? `, may be opened at about ${openAt.p50.slice(0, 16)}Z`
+            : steadyAt.p50 !== null
+              ? `, steady at about ${steadyAt.p50.slice(0, 16)}Z`
+              : steadyAtReason.p50 === 'beyond'
+                ? ', not steady within a day'
+                : '';
+      return `${record.at}  ${record.station}  ${record.state}${heading}${when}`;
+    }
     case 'summary': {
       const refused = Object.entries(record.refused).map(([reason, count]) => `${count} ${reason}`);
       const lost = record.boards.reduce((sum, board) => sum + board.lost, 0);

@@ -1,10 +1,11 @@
 /**
- * What must outlive a restart: the spools as people have them and the drying trackers as they stand. A bench file's
+ * What must outlive a restart: the spools as people have them and the trackers as they stand. A bench file's
  * spools only seed an empty state.
  */
 import type { BenchConfig, SpoolConfig } from '../config/bench.ts';
 import type { Engine, SavedEngine } from '../engine.ts';
 import type { DryingState } from '../estimators/drying/state.ts';
+import type { SoakState } from '../estimators/soak/state.ts';
 
 /** A document store as far as this file needs it. */
 export interface Documents {
@@ -14,8 +15,10 @@ export interface Documents {
 
 const SPOOL = 'spool';
 const DRYING = 'drying';
+const SOAK = 'soak';
 /** Trackers of another version are begun anew rather than misread. */
 const DRYING_VERSION = 1;
+const SOAK_VERSION = 1;
 
 /** The bench with the state's spools in place of its own; an empty state is seeded from the bench. */
 export function spoolsFromState(bench: BenchConfig, documents: Documents): BenchConfig {
@@ -26,21 +29,32 @@ export function spoolsFromState(bench: BenchConfig, documents: Documents): Bench
 }
 
 export function savedEngine(documents: Documents): SavedEngine {
-  const drying = documents.all(DRYING).flatMap(({ id, value }) => {
-    const state = value as DryingState;
-    return state.version === DRYING_VERSION ? [[id, state] as const] : [];
-  });
-  return { drying: Object.fromEntries(drying) };
+  const ofVersion = <S extends { readonly version: number }>(kind: string, version: number) =>
+    Object.fromEntries(
+      documents.all(kind).flatMap(({ id, value }) => {
+        const state = value as S;
+        return state.version === version ? [[id, state] as const] : [];
+      }),
+    );
+  return {
+    drying: ofVersion<DryingState>(DRYING, DRYING_VERSION),
+    soak: ofVersion<SoakState>(SOAK, SOAK_VERSION),
+  };
 }
 
 /** Writes the trackers that were fitted since the last call, or all of them. */
 export function createKeeper(engine: Engine, documents: Documents): (which: 'changed' | 'all') => void {
-  const fitted = new Map<string, number>();
+  const kept = new Map<string, number>();
+  const keep = (which: 'changed' | 'all', kind: string, id: string, state: object, ofMs: number): void => {
+    const key = `${kind} ${id}`;
+    if (which === 'changed' && kept.get(key) === ofMs) return;
+    kept.set(key, ofMs);
+    documents.put(kind, id, state);
+  };
   return (which) => {
-    for (const [id, state] of Object.entries(engine.save().drying)) {
-      if (which === 'changed' && fitted.get(id) === state.summaryMs) continue;
-      fitted.set(id, state.summaryMs);
-      documents.put(DRYING, id, state);
-    }
+    const { drying, soak } = engine.save();
+    for (const [id, state] of Object.entries(drying)) keep(which, DRYING, id, state, state.summaryMs);
+    // A chamber without a heat-up has little to lose: its last minutes.
+    for (const [id, state] of Object.entries(soak)) keep(which, SOAK, id, state, state.run?.summaryMs ?? 0);
   };
 }

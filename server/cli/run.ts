@@ -25,6 +25,7 @@ import { loadDatabaseEngine } from '../storage/sqlite.ts';
 import { type Json, openState } from '../storage/state.ts';
 import { VERSION } from '../version.ts';
 import { createView } from '../view.ts';
+import { wireCeiling, wireChamber } from '../view-chambers.ts';
 import { wireSpool } from '../view-spools.ts';
 import { announce } from './announce.ts';
 import { catchUp } from './catch-up.ts';
@@ -147,6 +148,15 @@ async function serve(
     version: VERSION,
     sources: () => runner.sources(),
     spools: () => engine.spoolViews(clock.now()).map(wireSpool),
+    chambers: () =>
+      engine.soakEstimates(clock.now()).flatMap((estimate) => {
+        const station = bench.stations.find(({ id }) => id === estimate.station);
+        return station ? [wireChamber(estimate, station)] : [];
+      }),
+    ceiling: (id) => {
+      const ceiling = engine.ceilings(clock.now()).get(id);
+      return ceiling ? wireCeiling(ceiling) : null;
+    },
     historyTrouble: () => history.trouble()?.sentence ?? null,
   });
   runner = createRunner({
@@ -285,7 +295,10 @@ async function serve(
       keep(which);
     } catch (error) {
       if (!(error instanceof StorageError)) throw error;
-      log.error({ code: error.code }, `What is known of the spools could not be kept: ${error.message}`);
+      log.error(
+        { code: error.code },
+        `What is known of spools and chambers could not be kept: ${error.message}`,
+      );
     }
   }
 }

@@ -36,6 +36,8 @@ export interface StationConfig {
   readonly readyDriftCPer10Min: number;
   readonly inside: readonly string[];
   readonly ceilingC: number | null;
+  /** Chamber air under which it may be opened after a job; null: the usual. */
+  readonly openBelowC: number | null;
 }
 
 /** Roles of stations in which a spool can lie. */

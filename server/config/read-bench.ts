@@ -50,6 +50,7 @@ const STATION_KEYS = [
   'ready_drift_c_per_10min',
   'inside',
   'ceiling_c',
+  'open_below_c',
 ];
 const SPOOL_KEYS = [
   'id',
@@ -86,6 +87,7 @@ const readStation = (table: Table, vocabulary: Vocabulary): StationConfig | unde
     readyDriftCPer10Min: table.may('ready_drift_c_per_10min', number(0.01, 20, '°C per 10 min'), 0.5),
     inside: table.may('inside', listOf(oneOf('a thing with a known ceiling', vocabulary.things)), []),
     ceilingC: table.may('ceiling_c', number(20, 300, '°C'), null),
+    openBelowC: table.may('open_below_c', number(20, 120, '°C'), null),
   };
   return id === undefined || role === undefined ? undefined : { id, role, ...rest };
 };

@@ -25,6 +25,7 @@ export function inventedBench() {
     flagged: [],
     faults: { m: 'nack' },
     air: null,
+    ceiling: null,
     counts: { 'fault.m.nack': 3 },
   });
   return {
@@ -55,6 +56,7 @@ export function inventedBench() {
       ],
       unknownStations: [],
       spools: [],
+      chambers: [],
     }),
     subscribe(listener: (change: Change) => void) {
       listeners.add(listener);

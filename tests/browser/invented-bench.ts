@@ -28,6 +28,7 @@ export const stationOf = (
   flagged: [],
   faults: {},
   air: null,
+  ceiling: null,
   counts: {},
   ...parts,
 });
@@ -102,6 +103,7 @@ export const benchOf = (
   stations,
   sources: [sourceOf()],
   spools: [],
+  chambers: [],
   unknownStations: [],
   ...parts,
 });

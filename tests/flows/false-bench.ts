@@ -33,6 +33,8 @@ export function openFalseBench(benchText: string) {
     version: '0',
     sources: () => runner.sources(),
     spools: () => engine.spoolViews(clock.now()).map(wireSpool),
+    chambers: () => [],
+    ceiling: () => null,
     historyTrouble: () => null,
   });
   const runner = createRunner({

@@ -22,6 +22,7 @@ const snapshot: Snapshot = {
   stations: [],
   sources: [],
   spools: [],
+  chambers: [],
   unknownStations: [],
 };
 const change = (sequence: number): Change => ({

@@ -2,22 +2,22 @@
  * One drying tracker for each spool: routes a station's readings, the room's and what a person enters to the spools
  * they bear on, and brings the estimates out as records.
  *
- * Trackers live in steady time: the wall clock as it stood at the first reading, carried on by the monotonic one. A
- * wall clock that is set later moves the labels, never the run.
+ * Trackers live in steady time; a wall clock that is set later moves the labels, never the run.
  */
-import type { Instant } from './clock.ts';
-import { type BenchConfig, SPOOL_ROLES, type SpoolConfig, type StationConfig } from './config/bench.ts';
-import { estimateSamples, shifted, toRecord } from './drying-records.ts';
-import type { DryingState } from './estimators/drying/state.ts';
+import type { Instant } from '../clock.ts';
+import { type BenchConfig, SPOOL_ROLES, type SpoolConfig, type StationConfig } from '../config/bench.ts';
+import type { DryingState } from '../estimators/drying/state.ts';
 import {
   createDryingTracker,
   type DryingEstimate,
   type DryingSetup,
   type DryingTracker,
-} from './estimators/drying/tracker.ts';
-import { findMaterial } from './physics/materials.ts';
-import type { DryingRecord, ReadingRecord, Sample, Transition, UserEntry } from './records.ts';
+} from '../estimators/drying/tracker.ts';
+import { findMaterial } from '../physics/materials.ts';
+import type { DryingRecord, ReadingRecord, Sample, Transition, UserEntry } from '../records.ts';
+import { estimateSamples, shifted, toRecord } from './drying-records.ts';
 import { type Entered, eventOf, judgeEntry } from './spool-entries.ts';
+import type { SteadyTime } from './steady-time.ts';
 
 /** `recalled`: told again after a restart, so each tracker hears only what came after it was written down. */
 export type How = 'live' | 'recalled';
@@ -75,6 +75,7 @@ export function dryingSetup(spool: SpoolConfig, station: StationConfig, companio
 
 export function createSpoolDesk(
   bench: BenchConfig,
+  steady: SteadyTime,
   saved: Readonly<Record<string, DryingState>> = {},
 ): SpoolDesk {
   const stations = new Map(bench.stations.map((station) => [station.id, station]));
@@ -93,12 +94,6 @@ export function createSpoolDesk(
       },
     ];
   });
-  let steadyAheadMs: number | null = null;
-
-  const steady = (at: Instant): number => {
-    steadyAheadMs ??= at.wallMs - at.monotonicMs;
-    return at.monotonicMs + steadyAheadMs;
-  };
   const trackerOf = (desk: Desk, atMs: number): DryingTracker => {
     desk.tracker ??= createDryingTracker(desk.setup, atMs, saved[desk.spool.id]);
     return desk.tracker;

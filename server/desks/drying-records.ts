@@ -1,6 +1,6 @@
 /** A drying estimate as history's samples and as a replay's record, in wall time. */
-import type { DryingEstimate } from './estimators/drying/tracker.ts';
-import type { DryingRecord, Sample, TimeBand } from './records.ts';
+import type { DryingEstimate } from '../estimators/drying/tracker.ts';
+import type { DryingRecord, Sample, TimeBand } from '../records.ts';
 
 /** Series of a spool's estimates in history, beside its station's own keys: `gear.moisture_p50`. */
 export function estimateSamples(estimate: DryingEstimate): readonly Sample[] {

@@ -1,7 +1,7 @@
 /** What a person enters of spools and lids: judged before it counts, then handed to the trackers as an event. */
-import type { SpoolConfig, StationConfig } from './config/bench.ts';
-import type { DryingEvent } from './estimators/drying/tracker.ts';
-import type { UserEntry } from './records.ts';
+import type { SpoolConfig, StationConfig } from '../config/bench.ts';
+import type { DryingEvent } from '../estimators/drying/tracker.ts';
+import type { UserEntry } from '../records.ts';
 
 /** What became of an entry; a refusal says what to do. */
 export type Entered =
