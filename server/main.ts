@@ -8,9 +8,20 @@ import { backupCommand } from './cli/backup.ts';
 import { checkCommand } from './cli/check.ts';
 import { chooseBench } from './cli/choose-bench.ts';
 import { LOG_LEVELS } from './cli/log.ts';
-import { listenAddress, listOf, numberFrom, oneOf, wholeFrom } from './cli/options.ts';
+import {
+  columnKeys,
+  listenAddress,
+  listenPlace,
+  listOf,
+  numberFrom,
+  oneOf,
+  stationName,
+  wholeFrom,
+} from './cli/options.ts';
 import { answerAir, describeAir, planAirRows, whyNot } from './cli/plan-air.ts';
 import { portsCommand } from './cli/ports.ts';
+import { type ListenCommand, portsListenCommand } from './cli/ports-listen.ts';
+import { roleOf } from './cli/propose-bench.ts';
 import { readBenchFile } from './cli/read-bench-file.ts';
 import { replayCommand } from './cli/replay.ts';
 import { dataDirOf, type RunCommand, runCommand } from './cli/run.ts';
@@ -19,6 +30,7 @@ import { EXIT, type ExitCode, type Terminal } from './cli/terminal.ts';
 import { systemClock } from './clock.ts';
 import { dataFolder } from './config/folders.ts';
 import { USUAL_TOLERANCE } from './physics/tolerance.ts';
+import { ROLES } from './records.ts';
 import { RECORD_KINDS } from './replay.ts';
 import { VERSION } from './version.ts';
 
@@ -165,9 +177,37 @@ program
 
 program
   .command('ports')
-  .description('list the serial ports that are there')
+  .description('list the serial ports that are there, or listen on one and propose its bench file')
   .option('--format <format>', 'text or json', oneOf(['text', 'json']), 'text' as const)
-  .action(async (options) => finish(await portsCommand(options.format, terminal)));
+  .option(
+    '--listen <port>',
+    'a port, host:port, or - for standard input: show what comes and what it may be',
+    listenPlace,
+  )
+  .option(
+    '--baud <baud>',
+    'speed of the port (else the usual ones are tried)',
+    wholeFrom(300, 4_000_000, 'baud'),
+  )
+  .option('--seconds <seconds>', 'how long to listen at most at each speed', numberFrom(1, 3600, 's'), 20)
+  .option('--columns <keys>', "keys of the line's numbers in order, as t,rh,-", columnKeys)
+  .option('--station <name>', 'name of the station in the proposal', stationName, 'box')
+  .option('--role <role>', `its role: ${ROLES.join(', ')}`, oneOf(ROLES))
+  .action(async (options) => {
+    if (options.listen === undefined) return finish(await portsCommand(options.format, terminal));
+    const command: ListenCommand = {
+      where: options.listen,
+      baud: options.baud ?? null,
+      seconds: options.seconds,
+      columns: options.columns ?? null,
+      station: options.station,
+      role: options.role ?? roleOf(options.station),
+      clock: systemClock(),
+      input: process.stdin,
+    };
+    finish(await portsListenCommand(command, terminal));
+    process.stdin.destroy();
+  });
 
 const plan = program.command('plan').description('answer a what-if without any board');
 plan

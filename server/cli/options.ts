@@ -1,6 +1,10 @@
 /** Reading command-line options: a bad one is named with what it takes, and ends with exit code 2. */
 import { InvalidArgumentError } from 'commander';
+import { KEYS } from '../../firmware-protocol/keys.ts';
+import { NAME_PATTERN } from '../../firmware-protocol/line.ts';
 import { parseListen } from '../config/listen.ts';
+import type { WayConfig } from '../serial/ways.ts';
+import { placeToListen } from './ports-listen.ts';
 
 export const numberFrom =
   (low: number, high: number, unit: string) =>
@@ -36,4 +40,28 @@ export function listenAddress(text: string): { listenHost: string; listenPort: n
   const parsed = parseListen(text);
   if (!parsed) throw new InvalidArgumentError('Give "host:port", like 127.0.0.1:7323.');
   return parsed;
+}
+
+/** Keys of columns in order: the registry's, extras, and "-" for what is left out. */
+export function columnKeys(text: string): readonly string[] {
+  const keys = text.split(',').map((key) => key.trim());
+  for (const [i, key] of keys.entries()) {
+    if (!(key === '-' || /^x_[A-Za-z0-9_]{1,30}$/.test(key) || KEYS.some((entry) => entry.key === key)))
+      throw new InvalidArgumentError(
+        `"${key}" is no key; give ${KEYS.map((entry) => entry.key).join(', ')}, x_name for another, - to leave one out.`,
+      );
+    if (key !== '-' && keys.indexOf(key) !== i) throw new InvalidArgumentError(`"${key}" stands twice.`);
+  }
+  return keys;
+}
+
+export function stationName(text: string): string {
+  if (!NAME_PATTERN.test(text)) throw new InvalidArgumentError('Give 1–16 letters, digits, _ or -.');
+  return text;
+}
+
+export function listenPlace(text: string): WayConfig {
+  const place = placeToListen(text);
+  if (!place) throw new InvalidArgumentError('Give the path of a port, host:port (1 to 65535), or -.');
+  return place;
 }

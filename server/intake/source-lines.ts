@@ -24,10 +24,7 @@ export function createSourceLines(patterns: readonly PatternConfig[]): SourceLin
   return { patterns, plainBoards: new Map() };
 }
 
-/**
- * Decodes one line of a source. `at` gives plain lines the uptime they lack. A line of several stations (SenML may
- * name several) is answered by its first; the others are a mistake the refusal names.
- */
+/** Decodes one line of a source. `at` gives plain lines the uptime they lack. The first pattern that fits takes it. */
 export function decodeSourceLine(
   sources: SourceLines,
   source: string,
@@ -45,13 +42,13 @@ export function decodeSourceLine(
     sources.plainBoards.set(source, made);
     return made;
   };
+  let refusal: Refusal = decoded;
   if (looksLikeSenml(text)) {
     const read = readSenml(text);
-    return read.ok
-      ? { ok: true, checked: false, line: plain().number(read.station, read.values, {}, at) }
-      : read;
+    if (read.ok) return { ok: true, checked: false, line: plain().number(read.station, read.values, {}, at) };
+    // JSON of a sketch's own is taken by a pattern, where there is one.
+    refusal = read;
   }
-  let refusal: Refusal = decoded;
   for (const pattern of sources.patterns) {
     if (pattern.source !== source) continue;
     const match = matchPattern(pattern, text);
