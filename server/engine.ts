@@ -6,11 +6,15 @@ import type { LineHello, LineReading } from '../firmware-protocol/line.ts';
 import type { Instant } from './clock.ts';
 import type { BenchConfig } from './config/bench.ts';
 import { createChamberDesk } from './desks/chamber-desk.ts';
+import { type AirHeard, createJobDesk } from './desks/job-desk.ts';
+import { JOB_ENTRIES } from './desks/job-entries.ts';
 import { createSpoolDesk, type How, type SpoolView } from './desks/spool-desk.ts';
 import type { Entered } from './desks/spool-entries.ts';
+import { createStartDesk, type StartAnswer, type StartAsk } from './desks/start-desk.ts';
 import { type CeilingView, judgeStations } from './desks/station-ceilings.ts';
 import { createSteadyTime } from './desks/steady-time.ts';
 import type { DryingState } from './estimators/drying/state.ts';
+import type { Job } from './estimators/jobs/job.ts';
 import type { SoakEstimate } from './estimators/soak/estimate.ts';
 import type { SoakState } from './estimators/soak/state.ts';
 import { ahead, arrive, type BoardState } from './intake/board-tracker.ts';
@@ -19,6 +23,7 @@ import type {
   AirRecord,
   BoardSummary,
   DryingRecord,
+  JobRecord,
   ReadingRecord,
   Sample,
   SoakRecord,
@@ -55,6 +60,10 @@ export interface Engine {
   minute(at: Instant): Outcome;
   spoolViews(at: Instant): readonly SpoolView[];
   soakRecords(at: Instant): readonly SoakRecord[];
+  jobRecords(at: Instant): readonly JobRecord[];
+  /** Newest first. */
+  jobs(at: Instant): readonly Job[];
+  startCheck(ask: StartAsk, at: Instant): StartAnswer;
   soakEstimates(at: Instant): readonly SoakEstimate[];
   /** Of each station where anything has a ceiling. */
   ceilings(at: Instant): ReadonlyMap<string, CeilingView>;
@@ -71,6 +80,7 @@ export interface Engine {
 export interface SavedEngine {
   readonly drying: Readonly<Record<string, DryingState>>;
   readonly soak: Readonly<Record<string, SoakState>>;
+  readonly jobs: Readonly<Record<string, Job>>;
 }
 
 interface Board {
@@ -97,12 +107,13 @@ const STEP_MS = 2000;
  */
 export function createEngine(
   bench: BenchConfig,
-  saved: SavedEngine = { drying: {}, soak: {} },
+  saved: SavedEngine = { drying: {}, soak: {}, jobs: {} },
   quietLeastMs?: number,
 ): Engine {
   const steady = createSteadyTime();
   const spools = createSpoolDesk(bench, steady, saved.drying);
   const chambers = createChamberDesk(bench, steady, saved.soak);
+  const starts = createStartDesk(steady, { spool: spools.standing, chamber: chambers.standing });
   const stations = new Map<string, Station>(
     bench.stations.map((config) => [config.id, createStation(config, bench.pressurePa, quietLeastMs)]),
   );
@@ -125,7 +136,28 @@ export function createEngine(
     return { found, isNew: true };
   };
 
+  const jobs = createJobDesk(
+    bench,
+    steady,
+    {
+      air: (id) => airHeard(stations.get(id)),
+      drying: (id, at) => spools.views(at).find(({ spool }) => spool.id === id)?.estimate ?? null,
+      soak: (id, at) => chambers.estimates(at).find(({ station }) => station === id) ?? null,
+      pSpool(plan, at) {
+        const { spool, grams, hours, exitOpen } = plan;
+        const answer = starts.check(
+          { spool, grams, hours, exitOpen, chamber: null, chamberC: null, boxC: null, tube: null },
+          at,
+        );
+        return answer.ok ? (answer.finding.ifNow?.pSpool ?? null) : null;
+      },
+    },
+    saved.jobs,
+  );
+  const judge = (entry: UserEntry): Entered =>
+    JOB_ENTRIES.has(entry.kind) ? jobs.judge(entry) : spools.judge(entry);
   const enter = (entry: UserEntry, at: Instant, how: How): Entered => {
+    if (JOB_ENTRIES.has(entry.kind)) return jobs.enter(entry, at);
     const entered = spools.enter(entry, at, how);
     if (entered.ok) chambers.enter(entry, at, how);
     return entered;
@@ -241,6 +273,7 @@ export function createEngine(
             detail: `${id} has gone quiet.`,
           });
       }
+      transitions.push(...jobs.tick(at));
       return { reading: null, samples: [], changed, transitions };
     },
 
@@ -254,10 +287,13 @@ export function createEngine(
       chambers.reading({ station, values }, at, 'recalled');
     },
     recallEntry: (entry, at) => enter(entry, at, 'recalled'),
-    judge: (entry) => spools.judge(entry),
+    judge,
     enter: (entry, at) => enter(entry, at, 'live'),
     dryingRecords: (at) => spools.records(at),
     soakRecords: (at) => chambers.records(at),
+    jobRecords: (at) => jobs.records(at),
+    jobs: (at) => jobs.jobs(at),
+    startCheck: (ask, at) => starts.check(ask, at),
     minute(at) {
       const ofSpools = spools.news(at);
       const ofChambers = chambers.news(at);
@@ -275,7 +311,7 @@ export function createEngine(
         parts: sensorParts,
         soak: chambers.estimates(at),
       }),
-    save: () => ({ drying: spools.save(), soak: chambers.save() }),
+    save: () => ({ drying: spools.save(), soak: chambers.save(), jobs: jobs.save() }),
     stationViews: () => [...stations.values()].map((station) => station.view()),
     boardSummaries: () =>
       [...boards.values()].flatMap(({ source, name, state }) =>
@@ -305,6 +341,16 @@ function airNow(station: Station | undefined): number | null {
   if (!view || view.heardMs === null || view.quiet) return null;
   if (view.flagged.includes('t') || view.faults['t'] !== undefined) return null;
   return view.values['t'] ?? null;
+}
+
+function airHeard(station: Station | undefined): AirHeard | null {
+  const view = station?.view();
+  if (!view || view.heardMs === null) return null;
+  const value = (key: string): number | null =>
+    view.quiet || view.flagged.includes(key) || view.faults[key] !== undefined
+      ? null
+      : (view.values[key] ?? null);
+  return { airC: value('t'), rhPercent: value('rh'), bedC: value('tb'), quiet: view.quiet };
 }
 
 /** Only the record's own fields, in the record's order: replays are compared to the byte. */

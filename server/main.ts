@@ -19,6 +19,7 @@ import {
   wholeFrom,
 } from './cli/options.ts';
 import { answerAir, describeAir, planAirRows, whyNot } from './cli/plan-air.ts';
+import { planStartFromCapture, planStartFromServer } from './cli/plan-start.ts';
 import { portsCommand } from './cli/ports.ts';
 import { type ListenCommand, portsListenCommand } from './cli/ports-listen.ts';
 import { roleOf } from './cli/propose-bench.ts';
@@ -210,6 +211,58 @@ program
   });
 
 const plan = program.command('plan').description('answer a what-if without any board');
+plan
+  .command('start')
+  .description('when may a job start, so that every metre of it is under the moisture limit?')
+  .requiredOption('--spool <id>', 'spool of the bench file')
+  .requiredOption('--grams <g>', 'filament that the job takes', numberFrom(0.01, 50_000, 'g'))
+  .requiredOption('--hours <h>', 'how long it prints', numberFrom(0.01, 240, 'h'))
+  .option('--chamber-c <c>', 'air wanted in the chamber', numberFrom(0, 200, '°C'))
+  .option('--station <id>', 'the chamber, where there are several')
+  .option('--no-chamber', 'wait for no chamber')
+  .option(
+    '--box-c <c>',
+    'box air during the job (else the material’s usual less 15, at most 60)',
+    numberFrom(0, 150, '°C'),
+  )
+  .option('--exit-open', 'the filament’s way out of the box stands open')
+  .option('--tube-m <m>', 'length of the tube from box to nozzle', numberFrom(0.01, 20, 'm'))
+  .option('--tube-dry', 'the tube is kept dry')
+  .option('--tube-stood-min <min>', 'how long filament has stood in it', numberFrom(0, 100_000, 'min'))
+  .option('--sure <p>', 'how sure it must be', numberFrom(0.5, 0.999, ''), 0.9)
+  .option('--url <url>', 'ask the running server', 'http://127.0.0.1:7323')
+  .option('--token <token>', 'for a server that asks for one (else LOWDEW_TOKEN)')
+  .option('--capture <file>', 'ask a capture instead, as of its last row')
+  .option('--bench <file>', 'bench file of the capture')
+  .option('--format <format>', 'text or json', oneOf(['text', 'json']), 'text' as const)
+  .action(async (options) => {
+    const { spool, grams, hours, sure, chamberC, boxC, exitOpen, tubeM, tubeDry, tubeStoodMin } = options;
+    const query = {
+      spool,
+      grams,
+      hours,
+      sure,
+      ...(options.station === undefined ? {} : { chamber: options.station }),
+      ...(chamberC === undefined ? {} : { chamberC }),
+      ...(boxC === undefined ? {} : { boxC }),
+      ...(exitOpen ? { exitOpen: true } : {}),
+      ...(tubeM === undefined ? {} : { tubeM }),
+      ...(tubeDry ? { tubeDry: true } : {}),
+      ...(tubeStoodMin === undefined ? {} : { tubeStoodMin }),
+    };
+    const command = { query, withChamber: options.chamber, format: options.format };
+    if (options.capture === undefined) {
+      const token = options.token ?? process.env['LOWDEW_TOKEN'] ?? null;
+      return finish(await planStartFromServer(command, options.url, token, terminal));
+    }
+    if (options.bench === undefined) {
+      terminal.err('A capture needs its bench file: --bench FILE.');
+      return finish(EXIT.badBenchOrOption);
+    }
+    const bench = await readBenchFile(options.bench, terminal);
+    if (!bench) return finish(EXIT.badBenchOrOption);
+    finish(await planStartFromCapture(command, options.capture, bench, terminal));
+  });
 plan
   .command('air')
   .description('dew point, vapour density and what a sensor makes sure of them')

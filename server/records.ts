@@ -45,7 +45,8 @@ export interface Transition {
     | 'lines-lost'
     | 'clock-stepped'
     | 'spool-state'
-    | 'soak-state';
+    | 'soak-state'
+    | 'job-state';
   readonly atMs: number;
   readonly station?: string;
   readonly source?: string;
@@ -182,6 +183,33 @@ export interface SoakRecord {
   readonly pSteady: number;
   readonly openAt: TimeBand;
   readonly openAtReason: ReasonBand;
+}
+
+/** A print from its start to its outcome, and when something left its window. */
+export interface JobRecord {
+  readonly at: string;
+  readonly kind: 'job';
+  readonly job: string;
+  readonly spool: string;
+  /** Its chamber; null where none is watched. */
+  readonly station: string | null;
+  readonly state: 'running' | 'paused' | 'ended';
+  readonly startedAt: string;
+  readonly endedAt: string | null;
+  readonly fedG: number;
+  /** Of the turn being fed. */
+  readonly fedWtPercent: QuantileBand | null;
+  /** P(every turn under the limit as it leaves), as it stood at the start. */
+  readonly pSpoolAtStart: number | null;
+  readonly excursions: readonly {
+    readonly kind: 'feed-air' | 'turn-too-wet' | 'chamber-off' | 'door' | 'quiet' | 'pause';
+    readonly station: string | null;
+    readonly from: string;
+    readonly to: string | null;
+    readonly worst: number | null;
+    readonly limit: number | null;
+  }[];
+  readonly outcome: 'good' | 'warped' | 'stringy' | 'weak' | 'stopped' | null;
 }
 
 /** What a person enters, as the capture file holds it: `{"kind":"weigh-in","spool":"gear","massG":1187}`. */

@@ -7,6 +7,7 @@ import { decodeSourceLine, type SourceLines } from './intake/source-lines.ts';
 import type {
   AirRecord,
   DryingRecord,
+  JobRecord,
   ReadingRecord,
   SoakRecord,
   SummaryRecord,
@@ -25,8 +26,8 @@ interface TimedRow {
   readonly entry: UserEntry | null;
 }
 
-export type ReplayRecord = ReadingRecord | AirRecord | DryingRecord | SoakRecord | SummaryRecord;
-export const RECORD_KINDS = ['reading', 'air', 'drying', 'soak', 'alert', 'summary'] as const;
+export type ReplayRecord = ReadingRecord | AirRecord | DryingRecord | SoakRecord | JobRecord | SummaryRecord;
+export const RECORD_KINDS = ['reading', 'air', 'drying', 'soak', 'job', 'alert', 'summary'] as const;
 export type RecordKind = (typeof RECORD_KINDS)[number];
 
 export interface ReplayOptions {
@@ -37,6 +38,8 @@ export interface ReplayOptions {
 
 export interface Replay {
   row(row: CaptureRow): void;
+  /** Virtual time of the latest row taken; null before the first. */
+  nowMs(): number | null;
   end(): SummaryRecord;
 }
 
@@ -75,6 +78,7 @@ export function createReplay(
     const at = { wallMs: atMs, monotonicMs: atMs };
     if (options.kinds.has('drying')) for (const drying of engine.dryingRecords(at)) emit(drying);
     if (options.kinds.has('soak')) for (const soak of engine.soakRecords(at)) emit(soak);
+    if (options.kinds.has('job')) for (const job of engine.jobRecords(at)) emit(job);
   };
   const finishSecond = (s: number): void => {
     if (s % options.everyS === 0) records(s * 1000);
@@ -140,6 +144,7 @@ export function createReplay(
       release(row);
       held = row;
     },
+    nowMs: () => (second === null ? null : lastMs),
     end() {
       release(null);
       if (second !== null) {

@@ -4,6 +4,7 @@
  */
 import type { Change, Snapshot, SourceState, SpoolState, StationState } from './api/messages.ts';
 import type { Ceiling, ChamberState } from './api/messages-chamber.ts';
+import type { JobState } from './api/messages-jobs.ts';
 import type { Cancel, Clock } from './clock.ts';
 import type { Engine } from './engine.ts';
 import type { StationView } from './intake/station.ts';
@@ -20,6 +21,8 @@ export interface ViewParts {
   sources(): readonly SourceState[];
   spools(): readonly SpoolState[];
   chambers(): readonly ChamberState[];
+  /** Newest first. */
+  jobs(): readonly JobState[];
   ceiling(station: string): Ceiling | null;
   historyTrouble(): string | null;
 }
@@ -29,7 +32,7 @@ export interface View {
   subscribe(listener: (change: Change) => void): Cancel;
   stationsChanged(ids: readonly string[]): void;
   sourceChanged(id: string): void;
-  /** An estimate of a spool or a chamber was made anew. */
+  /** An estimate of a spool or a chamber was made anew, or a job has moved on. */
   estimatesChanged(): void;
   samples(samples: readonly Sample[]): void;
   /** Sends what has gathered; the caller decides how often. `always`: even nothing, as a sign of life. */
@@ -83,6 +86,7 @@ export function createView(parts: ViewParts): View {
       sources: [...parts.sources()],
       spools: [...parts.spools()],
       chambers: [...parts.chambers()],
+      jobs: shownJobs(parts.jobs()),
       unknownStations: [...parts.engine.unknownStations()],
     }),
     subscribe(listener) {
@@ -133,7 +137,9 @@ export function createView(parts: ViewParts): View {
               sources: parts.sources().filter(({ id }) => sources.has(id)),
               unknownStations: [...parts.engine.unknownStations()],
             }),
-        ...(estimatesChanged ? { spools: [...parts.spools()], chambers: [...parts.chambers()] } : {}),
+        ...(estimatesChanged
+          ? { spools: [...parts.spools()], chambers: [...parts.chambers()], jobs: shownJobs(parts.jobs()) }
+          : {}),
         ...(points.length === 0
           ? {}
           : { points: points.map(({ station, key, atMs, value }) => ({ station, key, atMs, value })) }),
@@ -147,4 +153,10 @@ export function createView(parts: ViewParts): View {
       for (const listener of listeners) listener(change);
     },
   };
+}
+
+/** All attempts are asked for; a page that opens needs what runs, and the one before it. */
+function shownJobs(jobs: readonly JobState[]): JobState[] {
+  const lastEnded = jobs.find(({ state }) => state === 'ended');
+  return jobs.filter((job) => job.state !== 'ended' || job === lastEnded);
 }

@@ -3,6 +3,9 @@ import type { Entry } from '../server/api/messages.ts';
 import { count, fixed, withUnit } from './format.ts';
 import { ENTRY } from './words/spool.ts';
 
+/** What is entered of spools and lids. */
+export type BoxEntry = Exclude<Entry, { kind: `job-${string}` }>;
+
 /** The server takes no more. */
 const MOST_G = 50_000;
 export const SCALE_STEPS_G = [0.01, 0.1, 0.5, 1, 2, 5, 10] as const;
@@ -37,7 +40,7 @@ const gramsText = (massG: number): string => withUnit(count(massG), 'g');
 export const stepText = (stepG: number): string => String(stepG);
 
 /** "weighed 742.5 g, scale step 0.5 g". */
-export function sayEntry(entry: Entry): string {
+export function sayEntry(entry: BoxEntry): string {
   if (entry.kind !== 'weigh-in') return ENTRY.kinds[entry.kind];
   const stepG = entry.resolutionG ?? USUAL_STEP_G;
   const decimals = Math.max(0, -Math.floor(Math.log10(stepG) + 1e-9));

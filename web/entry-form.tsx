@@ -1,8 +1,16 @@
 /** Entered in place: a weigh-in, a lid, a spool put in, taken out or bagged. Shows what was taken and what was not. */
 import { useSignal } from '@preact/signals';
-import type { Entry, SpoolState } from '../server/api/messages.ts';
+import type { SpoolState } from '../server/api/messages.ts';
 import type { BenchState } from './bench-state.ts';
-import { type PostEntry, readGrams, SCALE_STEPS_G, sayEntry, stepText, USUAL_STEP_G } from './entries.ts';
+import {
+  type BoxEntry,
+  type PostEntry,
+  readGrams,
+  SCALE_STEPS_G,
+  sayEntry,
+  stepText,
+  USUAL_STEP_G,
+} from './entries.ts';
 import { ENTRY } from './words/spool.ts';
 
 interface Outcome {
@@ -19,7 +27,7 @@ export function EntryForm({ state, post }: { state: BenchState; post: PostEntry 
   const outcome = useSignal<Outcome | null>(null);
   if (!spool) return null;
 
-  const send = async (entry: Entry): Promise<void> => {
+  const send = async (entry: BoxEntry): Promise<void> => {
     outcome.value = { said: ENTRY.sending, of: 'sending' };
     const posted = await post(entry);
     if (!posted.ok) {
@@ -91,10 +99,10 @@ export function EntryForm({ state, post }: { state: BenchState; post: PostEntry 
   );
 }
 
-function Happened({ spool, send }: { spool: SpoolState; send(entry: Entry): void }) {
+function Happened({ spool, send }: { spool: SpoolState; send(entry: BoxEntry): void }) {
   const inside = spool.drying?.state !== 'idle';
   const kept = spool.drying?.state === 'holding' || spool.drying?.state === 'regaining';
-  const acts: readonly (readonly [words: string, entry: Entry])[] = inside
+  const acts: readonly (readonly [words: string, entry: BoxEntry])[] = inside
     ? [
         [ENTRY.lid, { kind: 'lid', station: spool.station }],
         [ENTRY.out, { kind: 'spool-out', spool: spool.id }],

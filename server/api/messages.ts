@@ -9,6 +9,7 @@
  */
 import { type Static, Type } from 'typebox';
 import { CeilingSchema, ChamberStateSchema } from './messages-chamber.ts';
+import { JobEntrySchemas, JobStateSchema } from './messages-jobs.ts';
 
 const nullable = <T extends Parameters<typeof Type.Union>[0][number]>(schema: T) =>
   Type.Union([schema, Type.Null()]);
@@ -188,6 +189,7 @@ export const EntrySchema = Type.Union([
     station: Type.String(),
     openS: Type.Optional(Type.Number({ exclusiveMinimum: 0, maximum: 86_400 })),
   }),
+  ...JobEntrySchemas,
 ]);
 export type Entry = Static<typeof EntrySchema>;
 /** Ids of the spools it bears on. */
@@ -222,6 +224,8 @@ export const SnapshotSchema = Type.Object({
   spools: Type.Array(SpoolStateSchema),
   /** Chambers heard so far. */
   chambers: Type.Array(ChamberStateSchema),
+  /** Those that run, and the last that ended. */
+  jobs: Type.Array(JobStateSchema),
   /** Stations that speak but are not in the bench file. */
   unknownStations: Type.Array(Type.String()),
 });
@@ -239,6 +243,7 @@ export const ChangeSchema = Type.Object({
   /** All spools, or all chambers, when an estimate of one changed. */
   spools: Type.Optional(Type.Array(SpoolStateSchema)),
   chambers: Type.Optional(Type.Array(ChamberStateSchema)),
+  jobs: Type.Optional(Type.Array(JobStateSchema)),
   unknownStations: Type.Optional(Type.Array(Type.String())),
   points: Type.Optional(Type.Array(PointSchema)),
 });

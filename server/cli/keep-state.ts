@@ -5,6 +5,7 @@
 import type { BenchConfig, SpoolConfig } from '../config/bench.ts';
 import type { Engine, SavedEngine } from '../engine.ts';
 import type { DryingState } from '../estimators/drying/state.ts';
+import type { Job } from '../estimators/jobs/job.ts';
 import type { SoakState } from '../estimators/soak/state.ts';
 
 /** A document store as far as this file needs it. */
@@ -16,9 +17,11 @@ export interface Documents {
 const SPOOL = 'spool';
 const DRYING = 'drying';
 const SOAK = 'soak';
+const JOB = 'job';
 /** Trackers of another version are begun anew rather than misread. */
 const DRYING_VERSION = 1;
 const SOAK_VERSION = 1;
+const JOB_VERSION = 1;
 
 /** The bench with the state's spools in place of its own; an empty state is seeded from the bench. */
 export function spoolsFromState(bench: BenchConfig, documents: Documents): BenchConfig {
@@ -39,6 +42,7 @@ export function savedEngine(documents: Documents): SavedEngine {
   return {
     drying: ofVersion<DryingState>(DRYING, DRYING_VERSION),
     soak: ofVersion<SoakState>(SOAK, SOAK_VERSION),
+    jobs: ofVersion<Job>(JOB, JOB_VERSION),
   };
 }
 
@@ -52,9 +56,13 @@ export function createKeeper(engine: Engine, documents: Documents): (which: 'cha
     documents.put(kind, id, state);
   };
   return (which) => {
-    const { drying, soak } = engine.save();
+    const { drying, soak, jobs } = engine.save();
     for (const [id, state] of Object.entries(drying)) keep(which, DRYING, id, state, state.summaryMs);
     // A chamber without a heat-up has little to lose: its last minutes.
     for (const [id, state] of Object.entries(soak)) keep(which, SOAK, id, state, state.run?.summaryMs ?? 0);
+    for (const [id, job] of Object.entries(jobs)) keep(which, JOB, id, job, jobMark(job));
   };
 }
+
+/** Another number whenever a job has moved on or was judged. */
+const jobMark = (job: Job): number => job.atMs + (job.verdict ? 0.5 : 0);

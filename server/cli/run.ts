@@ -7,6 +7,7 @@ import type { Scenario } from '../../simulators/scenario.ts';
 import { ServeError } from '../api/errors.ts';
 import { isLoopback } from '../api/hosts.ts';
 import { type Serving, serveBench } from '../api/http.ts';
+import { registerJobs } from '../api/routes-jobs.ts';
 import { keepToken } from '../api/token.ts';
 import { type Clock, heldClock, systemClock } from '../clock.ts';
 import type { BenchConfig } from '../config/bench.ts';
@@ -26,6 +27,7 @@ import { type Json, openState } from '../storage/state.ts';
 import { VERSION } from '../version.ts';
 import { createView } from '../view.ts';
 import { wireCeiling, wireChamber } from '../view-chambers.ts';
+import { jobsView, wireJob } from '../view-jobs.ts';
 import { wireSpool } from '../view-spools.ts';
 import { announce } from './announce.ts';
 import { catchUp } from './catch-up.ts';
@@ -153,6 +155,7 @@ async function serve(
         const station = bench.stations.find(({ id }) => id === estimate.station);
         return station ? [wireChamber(estimate, station)] : [];
       }),
+    jobs: () => engine.jobs(clock.now()).map(wireJob),
     ceiling: (id) => {
       const ceiling = engine.ceilings(clock.now()).get(id);
       return ceiling ? wireCeiling(ceiling) : null;
@@ -224,6 +227,7 @@ async function serve(
         error: (facts, message) => log.error(facts, message),
       },
       enter: (entry) => enter({ ...entry }),
+      routes: (app) => registerJobs(app, jobsView(engine, clock)),
     });
     for (const source of bench.sources) {
       // The link lives in real time, whose silences it judges; what the page is told of it is in the bench's own.

@@ -32,6 +32,8 @@ export interface SpoolDesk {
   /** Samples of estimates fitted since last asked, for history; and state names that changed. */
   news(at: Instant): { readonly samples: readonly Sample[]; readonly transitions: readonly Transition[] };
   views(at: Instant): readonly SpoolView[];
+  /** What the start check rests on; null for a spool that is not there, or of which nothing was heard. */
+  standing(spool: string): { readonly setup: DryingSetup; readonly state: DryingState } | null;
   save(): Readonly<Record<string, DryingState>>;
 }
 
@@ -168,6 +170,10 @@ export function createSpoolDesk(
       return { samples, transitions };
     },
     views: (at) => read(at).map(({ desk, estimate }) => ({ spool: desk.spool, setup: desk.setup, estimate })),
+    standing(id) {
+      const desk = desks.find(({ spool }) => spool.id === id);
+      return desk?.tracker ? { setup: desk.setup, state: desk.tracker.save() } : null;
+    },
     save: () =>
       Object.fromEntries(
         desks.flatMap((desk) => (desk.tracker ? [[desk.spool.id, desk.tracker.save()]] : [])),

@@ -57,6 +57,7 @@ export function inventedBench() {
       unknownStations: [],
       spools: [],
       chambers: [],
+      jobs: [],
     }),
     subscribe(listener: (change: Change) => void) {
       listeners.add(listener);

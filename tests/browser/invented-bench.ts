@@ -104,6 +104,7 @@ export const benchOf = (
   sources: [sourceOf()],
   spools: [],
   chambers: [],
+  jobs: [],
   unknownStations: [],
   ...parts,
 });

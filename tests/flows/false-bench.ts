@@ -34,6 +34,7 @@ export function openFalseBench(benchText: string) {
     sources: () => runner.sources(),
     spools: () => engine.spoolViews(clock.now()).map(wireSpool),
     chambers: () => [],
+    jobs: () => [],
     ceiling: () => null,
     historyTrouble: () => null,
   });

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { crc16, crcHex } from '../../firmware-protocol/crc.ts';
+import { planStartFromCapture } from '../../server/cli/plan-start.ts';
 import { readBenchFile } from '../../server/cli/read-bench-file.ts';
 import { replayCommand } from '../../server/cli/replay.ts';
 import type { DryingRecord } from '../../server/records.ts';
@@ -95,3 +96,26 @@ test('two weigh-ins are taken up from the capture', async () => {
   const { records } = await replay(mistaken, 600, ['summary']);
   expect(records.at(-1)).toMatchObject({ refused: { 'entry-unknown-name': 1 } });
 }, 60_000);
+
+test('a start check asked of the capture says when, and that more certainty takes longer', async () => {
+  const path = join(folder, 'asked.capture');
+  writeFileSync(path, rows.map((row) => `${row}\n`).join(''));
+  const ask = async (sure: number, spool = 'gear', format: 'json' | 'text' = 'json') => {
+    const out: string[] = [];
+    const err: string[] = [];
+    const terminal = { out: (text: string) => out.push(text), err: (text: string) => err.push(text) };
+    const bench = await readBenchFile(benchPath, terminal);
+    if (!bench) throw new Error('the bench file is broken');
+    const query = { spool, grams: 60, hours: 3, sure };
+    const code = await planStartFromCapture({ query, withChamber: false, format }, path, bench, terminal);
+    return { code, out, err };
+  };
+  const early = JSON.parse((await ask(0.5)).out[0] ?? '');
+  const late = JSON.parse((await ask(0.8)).out[0] ?? '');
+  expect(early.outcome).toBe('start-later');
+  expect(Date.parse(early.earliestAt)).toBeGreaterThan(Date.parse(early.askedAt));
+  expect(early.ifNow.pSpool).toBeLessThan(0.5);
+  expect(late.hoursToSpool ?? Number.POSITIVE_INFINITY).toBeGreaterThan(early.hoursToSpool);
+  expect((await ask(0.5, 'gear', 'text')).out[0]).toMatch(/^Start at /);
+  expect(await ask(0.5, 'none')).toMatchObject({ code: 2, err: [expect.stringContaining('it has gear')] });
+});

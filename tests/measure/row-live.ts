@@ -23,6 +23,7 @@ const snapshot: Snapshot = {
   sources: [],
   spools: [],
   chambers: [],
+  jobs: [],
   unknownStations: [],
 };
 const change = (sequence: number): Change => ({

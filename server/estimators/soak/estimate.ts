@@ -39,6 +39,8 @@ export interface SoakEstimate {
   /** Since when it is called steady; null while it is not. */
   readonly steadySinceMs: number | null;
   readonly heatOnMs: number | null;
+  /** A door is seen or said to be open. */
+  readonly doorOpen: boolean;
   /** When the chamber may be opened after the heat went off; null with 'no-run' while it is on or was not. */
   readonly openAtMs: SoakTimesMs;
   readonly openAtReason: SoakTimeReasons;
@@ -80,6 +82,7 @@ export function describeSoak(setup: SoakSetup, state: SoakState, atMs: number): 
     pFrameSoaked: on && summary ? summary.pFrameSoaked : 0,
     steadySinceMs: run?.steadySinceMs ?? null,
     heatOnMs: run?.heatOnMs ?? null,
+    doorOpen: state.door.openSinceS !== null,
     openAtMs: opened === null ? opening.times : { p05: opened, p50: opened, p95: opened },
     openAtReason: opened === null ? opening.reason : {},
     fittedMs: summary ? run!.summaryMs : null,

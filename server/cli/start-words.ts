@@ -1,0 +1,101 @@
+/** A start check's finding in sentences for a terminal. */
+import type { StartFindingWire } from '../api/messages-jobs.ts';
+
+export interface StartSaid {
+  readonly nowMs: number;
+  readonly sure: number;
+  readonly limitWtPercent: number | null;
+}
+
+/** Local time; with the weekday where it is not today's. */
+export function clockTime(ms: number, nowMs: number): string {
+  const time = new Date(ms).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit' });
+  const day = (at: number): string => new Date(at).toDateString();
+  if (day(ms) === day(nowMs)) return time;
+  return `${new Date(ms).toLocaleDateString('en-GB', { weekday: 'short', day: 'numeric', month: 'short' })} ${time}`;
+}
+
+export function describeStart(finding: StartFindingWire, said: StartSaid): readonly string[] {
+  const lines = [headline(finding, said)];
+  const decides = finding.reasons.find((reason) => reason.kind === 'decides');
+  const at = (ms: number): string => clockTime(ms, said.nowMs);
+  const surely = `${Math.round(100 * said.sure)} %`;
+  if (finding.spoolReadyMs !== null)
+    lines.push(
+      finding.spoolReadyMs <= said.nowMs
+        ? `The spool is ready now: ${surely} sure that every turn is under the limit as it leaves.`
+        : `The spool is ready at ${at(finding.spoolReadyMs)}, in ${hours(finding.hoursToSpool)}, ${surely} sure that every turn is under the limit as it leaves.`,
+    );
+  if (finding.chamberReadyMs !== null)
+    lines.push(
+      finding.chamberReadyMs <= said.nowMs
+        ? 'The chamber is steady now.'
+        : `The chamber ${finding.bedOnByMs === null ? 'is steady' : 'would be steady'} at ${at(finding.chamberReadyMs)}, in ${hours(finding.hoursToChamber)}.`,
+    );
+  if (decides?.kind === 'decides' && decides.what !== 'neither')
+    lines.push(
+      `The ${decides.what} decides${decides.otherEarlierMin === null ? '' : `; the ${decides.what === 'spool' ? 'chamber' : 'spool'} would be ready ${Math.round(decides.otherEarlierMin)} min earlier`}.`,
+    );
+  for (const reason of finding.reasons) {
+    if (reason.kind === 'bed-on-by')
+      lines.push(
+        `Bed on by ${at(reason.atMs)}${reason.basis === 'prior' ? ', judged by what chambers are like: no heat-up of this one has been seen' : ''}.`,
+      );
+    if (reason.kind === 'no-chamber') lines.push('No chamber is waited for.');
+    if (reason.kind === 'chamber-ends-at')
+      lines.push(
+        `The chamber ends near ${reason.finalAirC.p50.toFixed(1)} °C (${reason.finalAirC.p05.toFixed(1)} to ${reason.finalAirC.p95.toFixed(1)}), not at ${reason.targetC} °C.`,
+      );
+    if (reason.kind === 'spool-short')
+      lines.push(`The job needs ${reason.needsG} g; the spool holds ${reason.hasG} g.`);
+    if (reason.kind === 'probability-at-last' && finding.outcome !== 'spool-never')
+      lines.push(
+        `At the latest start looked at, ${inTen(reason.probability)} that every turn is under the limit.`,
+      );
+  }
+  const { ifNow } = finding;
+  if (ifNow && finding.outcome !== 'start-now') {
+    const limit = said.limitWtPercent === null ? 'the limit' : `${said.limitWtPercent} %`;
+    lines.push(
+      `Started now: ${inTen(ifNow.pSpool)} that every turn is under ${limit}; about ${ifNow.tooWetG.p50.toFixed(0)} g (${ifNow.tooWetG.p05.toFixed(0)} to ${ifNow.tooWetG.p95.toFixed(0)}) would leave too wet, the wettest at ${ifNow.wettestWtPercent.p50.toFixed(3)} % (${ifNow.wettestWtPercent.p05.toFixed(3)} to ${ifNow.wettestWtPercent.p95.toFixed(3)}).`,
+    );
+  }
+  if (ifNow && ifNow.purgeG > 0)
+    lines.push(`Purge ${Math.ceil(ifNow.purgeG)} g first: it stood in an undried tube.`);
+  return lines;
+}
+
+function headline({ outcome, earliestMs, reasons }: StartFindingWire, { nowMs }: StartSaid): string {
+  switch (outcome) {
+    case 'start-now':
+      return 'Start now.';
+    case 'start-later':
+      return `Start at ${clockTime(earliestMs ?? nowMs, nowMs)}.`;
+    case 'spool-never': {
+      const last = reasons.find((reason) => reason.kind === 'probability-at-last');
+      const best = last?.kind === 'probability-at-last' ? last.probability : 0;
+      return best < HARDLY
+        ? 'Not in this air: the spool does not get dry enough for this job.'
+        : `Never sure enough in this air: ${inTen(best)} at best, however long it dries.`;
+    }
+    case 'spool-beyond':
+      return 'Not within three days: the spool takes longer than can be foretold.';
+    case 'spool-not-drying':
+      return 'Not yet: the spool is too wet for this job, and nothing dries it. Heat the box.';
+    case 'chamber-beyond':
+      return 'Not within a day: the chamber is not foretold to be steady.';
+    case 'chamber-off-target':
+      return 'Not as things are: the chamber ends elsewhere than the job wants.';
+    case 'not-enough-filament':
+      return 'Not with this spool: it holds too little.';
+    case 'bad-request':
+      return 'This is no job.';
+  }
+}
+
+/** Below this a chance is no longer worth its number. */
+const HARDLY = 0.15;
+const hours = (h: number | null): string =>
+  h === null ? 'some time' : h < 1 ? `${Math.round(h * 60)} min` : `${h.toFixed(1)} h`;
+const inTen = (p: number): string =>
+  p < 0.05 ? 'hardly any chance' : p > 0.95 ? 'all but sure' : `${Math.round(10 * p)} in 10`;

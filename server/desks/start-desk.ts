@@ -1,0 +1,108 @@
+/** "When may I start?" asked of the bench as it stands. */
+import type { Instant } from '../clock.ts';
+import type { DryingSetup } from '../estimators/drying/priors.ts';
+import type { DryingState } from '../estimators/drying/state.ts';
+import { chamberAhead } from '../estimators/soak/heat-up.ts';
+import type { SoakSetup } from '../estimators/soak/priors.ts';
+import type { SoakState } from '../estimators/soak/state.ts';
+import {
+  checkStart,
+  type StartFinding,
+  type StartReason,
+  type StartRequest,
+} from '../estimators/start/check.ts';
+import { lookAhead, type SpoolAhead } from '../estimators/start/spool-ahead.ts';
+import type { SteadyTime } from './steady-time.ts';
+
+export interface StartAsk extends Omit<StartRequest, 'atMs'> {
+  readonly spool: string;
+  /** Station; null: no chamber is waited for. */
+  readonly chamber: string | null;
+}
+
+export type StartAnswer =
+  | { readonly ok: true; readonly finding: StartFinding }
+  | {
+      readonly ok: false;
+      readonly reason: 'unknown-name' | 'no-estimate' | 'bad-value';
+      readonly detail: string;
+    };
+
+export interface StartDesk {
+  check(ask: StartAsk, at: Instant): StartAnswer;
+}
+
+export interface Standings {
+  spool(id: string): { readonly setup: DryingSetup; readonly state: DryingState } | null;
+  chamber(id: string): { readonly setup: SoakSetup; readonly state: SoakState } | null;
+}
+
+/** Spools looked ahead of at a time; each is some 2 MB. */
+const MOST_AHEAD = 2;
+
+export function createStartDesk(steady: SteadyTime, standings: Standings): StartDesk {
+  const looked = new Map<string, { readonly key: string; readonly ahead: SpoolAhead }>();
+
+  /** Made once for each refit; between two, only grams, hours and the like change. */
+  const aheadOf = (id: string, setup: DryingSetup, state: DryingState): SpoolAhead | string => {
+    const key = `${state.run?.startMs ?? 'kept'} ${state.summaryMs} ${state.phase}`;
+    const known = looked.get(id);
+    if (known?.key === key) return known.ahead;
+    const answer = lookAhead(setup, state);
+    if (!answer.ok) return answer.detail;
+    looked.delete(id);
+    looked.set(id, { key, ahead: answer.ahead });
+    if (looked.size > MOST_AHEAD) looked.delete(looked.keys().next().value as string);
+    return answer.ahead;
+  };
+
+  return {
+    check(ask, at) {
+      const atMs = steady(at);
+      const spool = standings.spool(ask.spool);
+      if (!spool)
+        return {
+          ok: false,
+          reason: 'unknown-name',
+          detail: `No spool "${ask.spool}" has been heard of: is it in the bench file, and has its station spoken?`,
+        };
+      const chamber = ask.chamber === null ? null : standings.chamber(ask.chamber);
+      if (ask.chamber !== null && !chamber)
+        return {
+          ok: false,
+          reason: 'unknown-name',
+          detail: `No chamber "${ask.chamber}" has been heard of: is it in the bench file, and has it spoken?`,
+        };
+      const ahead = aheadOf(ask.spool, spool.setup, spool.state);
+      if (typeof ahead === 'string')
+        return { ok: false, reason: 'no-estimate', detail: `It is too early to say: ${ahead}.` };
+      const finding = checkStart(ahead, chamber && chamberAhead(chamber.setup, chamber.state, atMs), {
+        ...ask,
+        atMs,
+      });
+      if (finding.outcome === 'bad-request')
+        return {
+          ok: false,
+          reason: 'bad-value',
+          detail: 'A job needs grams above 0, 0 to 240 hours, and a certainty of 0.5 to under 1.',
+        };
+      return { ok: true, finding: shiftedFinding(finding, at.wallMs - atMs) };
+    },
+  };
+}
+
+/** Steady time to the wall's. */
+function shiftedFinding(finding: StartFinding, shiftMs: number): StartFinding {
+  if (shiftMs === 0) return finding;
+  const move = (ms: number | null): number | null => (ms === null ? null : ms + shiftMs);
+  return {
+    ...finding,
+    earliestMs: move(finding.earliestMs),
+    spoolReadyMs: move(finding.spoolReadyMs),
+    chamberReadyMs: move(finding.chamberReadyMs),
+    bedOnByMs: move(finding.bedOnByMs),
+    reasons: finding.reasons.map(
+      (reason): StartReason => ('atMs' in reason ? { ...reason, atMs: reason.atMs + shiftMs } : reason),
+    ),
+  };
+}
