@@ -1,4 +1,5 @@
 /** What /metrics measures: the bench and lowdew itself, as metric families. Pure. */
+import { describeEstimates } from './measures-estimates.ts';
 import type { Health, Snapshot } from './messages.ts';
 import type { Family, Sample } from './metrics.ts';
 
@@ -82,6 +83,7 @@ export function describeMeasures(snapshot: Snapshot, health: Health): Family[] {
         Object.entries(counts).map(([reason, value]) => ({ labels: { station: id, reason }, value })),
       ),
     },
+    ...describeEstimates(snapshot),
     counter('lowdew_source_lines', 'Lines received.', sources, ({ lines }) => lines),
     counter(
       'lowdew_source_lost',

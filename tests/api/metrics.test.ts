@@ -1,4 +1,6 @@
 import { expect, test } from 'vitest';
+import { describeEstimates } from '../../server/api/measures-estimates.ts';
+import type { Snapshot } from '../../server/api/messages.ts';
 import { metricsText } from '../../server/api/metrics.ts';
 import { serve } from './serve.ts';
 
@@ -135,4 +137,40 @@ test('the reader itself refuses what is not the format', () => {
     '# TYPE x counter\nx_total -1\n# EOF\n',
   ])
     expect(() => readMetrics(text), text).toThrow();
+});
+
+test('estimates come with their bands, and what is not known has no sample', () => {
+  const moistureWtPercent = { p05: 0.2, p50: 0.31, p95: 0.5 };
+  const snapshot = {
+    stations: [
+      { id: 'rig', ceiling: { ceilingC: 65 } },
+      { id: 'room', ceiling: null },
+    ],
+    spools: [
+      {
+        id: 'gear',
+        drying: {
+          moistureWtPercent,
+          wettestTurnWtPercent: moistureWtPercent,
+          readyOuterG: { p05: 0, p50: 120, p95: 300 },
+          pDry: 0.1,
+          pNever: 0.05,
+        },
+      },
+      { id: 'unheard', drying: null },
+    ],
+    chambers: [{ station: 'rig', finalAirC: null, pSteady: 0 }],
+  } as unknown as Snapshot;
+  const families = readMetrics(metricsText(describeEstimates(snapshot)));
+  expect(families.get('lowdew_spool_moisture_percent')?.samples).toEqual(
+    (['p05', 'p50', 'p95'] as const).map((band) => ({
+      name: 'lowdew_spool_moisture_percent',
+      labels: { spool: 'gear', band },
+      value: moistureWtPercent[band],
+    })),
+  );
+  expect(families.get('lowdew_chamber_final_celsius')?.samples).toEqual([]);
+  expect(families.get('lowdew_station_ceiling_celsius')?.samples).toEqual([
+    { name: 'lowdew_station_ceiling_celsius', labels: { station: 'rig' }, value: 65 },
+  ]);
 });
