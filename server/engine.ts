@@ -10,7 +10,7 @@ import { type AirHeard, createJobDesk } from './desks/job-desk.ts';
 import { JOB_ENTRIES } from './desks/job-entries.ts';
 import { createSpoolDesk, type How, type SpoolView } from './desks/spool-desk.ts';
 import type { Entered } from './desks/spool-entries.ts';
-import { createStartDesk, type StartAnswer, type StartAsk } from './desks/start-desk.ts';
+import { type ChancesAnswer, createStartDesk, type StartAnswer, type StartAsk } from './desks/start-desk.ts';
 import { type CeilingView, judgeStations } from './desks/station-ceilings.ts';
 import { createSteadyTime } from './desks/steady-time.ts';
 import type { DryingState } from './estimators/drying/state.ts';
@@ -64,6 +64,7 @@ export interface Engine {
   /** Newest first. */
   jobs(at: Instant): readonly Job[];
   startCheck(ask: StartAsk, at: Instant): StartAnswer;
+  startChances(ask: StartAsk, at: Instant): ChancesAnswer;
   soakEstimates(at: Instant): readonly SoakEstimate[];
   /** Of each station where anything has a ceiling. */
   ceilings(at: Instant): ReadonlyMap<string, CeilingView>;
@@ -111,9 +112,13 @@ export function createEngine(
   quietLeastMs?: number,
 ): Engine {
   const steady = createSteadyTime();
-  const spools = createSpoolDesk(bench, steady, saved.drying);
+  const spools = createSpoolDesk(bench, steady, saved.drying, (id) => jobs.taken(id));
   const chambers = createChamberDesk(bench, steady, saved.soak);
-  const starts = createStartDesk(steady, { spool: spools.standing, chamber: chambers.standing });
+  const starts = createStartDesk(steady, {
+    spool: spools.standing,
+    chamber: chambers.standing,
+    takenG: (id) => jobs.taken(id).plannedG,
+  });
   const stations = new Map<string, Station>(
     bench.stations.map((config) => [config.id, createStation(config, bench.pressurePa, quietLeastMs)]),
   );
@@ -294,6 +299,7 @@ export function createEngine(
     jobRecords: (at) => jobs.records(at),
     jobs: (at) => jobs.jobs(at),
     startCheck: (ask, at) => starts.check(ask, at),
+    startChances: (ask, at) => starts.chances(ask, at),
     minute(at) {
       const ofSpools = spools.news(at);
       const ofChambers = chambers.news(at);

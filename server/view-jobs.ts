@@ -43,6 +43,12 @@ export function jobsView(engine: Engine, clock: Clock): JobsView {
           }
         : answer;
     },
+    chances(query) {
+      const answer = engine.startChances(askOf(query), clock.now());
+      return answer.ok
+        ? { ok: true, chances: { ...answer.chances, chances: [...answer.chances.chances] } }
+        : answer;
+    },
     jobs: () => engine.jobs(clock.now()).map(wireJob),
     compare(left, right) {
       const jobs = engine.jobs(clock.now());
@@ -63,6 +69,7 @@ export function wireJob(job: Job): JobState {
     atMs: job.atMs,
     printedMs: job.printedMs,
     fedG: fedG(job),
+    takenBeforeG: job.takenBeforeG,
     referenceC: job.referenceC,
     bandC: CHAMBER_BAND_C,
     limitWtPercent: job.limitWtPercent,

@@ -3,13 +3,14 @@ import type { Drying, SpoolState } from './api/messages.ts';
 import type { SpoolView } from './desks/spool-desk.ts';
 import type { DryingEstimate } from './estimators/drying/tracker.ts';
 
-export function wireSpool({ spool, setup, estimate }: SpoolView): SpoolState {
+export function wireSpool({ spool, taken, setup, estimate }: SpoolView): SpoolState {
   return {
     id: spool.id,
     station: spool.station,
     materialKey: spool.material,
     materialName: setup.material.name,
     netMassG: spool.netMassG,
+    takenG: taken.g,
     diameterMm: spool.diameterMm,
     reel: spool.reel,
     limitWtPercent: setup.limitWtPercent,

@@ -29,6 +29,7 @@ export function foldChange(bench: Bench, change: Change): Folded {
       stations: mergeById<StationState>(bench.stations, change.stations),
       sources: mergeById<SourceState>(bench.sources, change.sources),
       spools: mergeById<SpoolState>(bench.spools, change.spools),
+      jobs: change.jobs ?? bench.jobs,
     },
   };
 }

@@ -4,22 +4,28 @@ import { count, withUnit } from './format.ts';
 
 /** Steps in which grams are said: an estimate of turns knows them no finer. */
 const STEP_G = 10;
-/** From this share of the net mass on, it is all of it. */
+/** Usable from the outside to this share of the net mass: it is all of it. */
 const ALL_FROM = 0.98;
+
+/** What is still on it: jobs took the rest from the outside. */
+export const leftG = (spool: SpoolState): number => Math.max(0, spool.netMassG - spool.takenG);
 
 /** Rounded down: no turn may be promised by rounding. */
 export function countedOnG(spool: SpoolState): number {
-  if (isAllCountedOn(spool)) return Math.floor(spool.netMassG);
+  if (isAllCountedOn(spool)) return Math.floor(leftG(spool));
   return STEP_G * Math.floor(Math.max(0, spool.drying?.readyOuterG.p05 ?? 0) / STEP_G);
 }
 
 export function likelyG(spool: SpoolState): number {
   const median = spool.drying?.readyOuterG.p50 ?? 0;
-  if (median >= ALL_FROM * spool.netMassG) return Math.floor(spool.netMassG);
+  if (median >= allFromG(spool)) return Math.floor(leftG(spool));
   return STEP_G * Math.round(Math.max(0, median) / STEP_G);
 }
 
+/** Both are counted from where the jobs left off. */
+const allFromG = (spool: SpoolState): number => Math.max(0, ALL_FROM * spool.netMassG - spool.takenG);
+
 export const isAllCountedOn = (spool: SpoolState): boolean =>
-  (spool.drying?.readyOuterG.p05 ?? 0) >= ALL_FROM * spool.netMassG;
+  (spool.drying?.readyOuterG.p05 ?? 0) >= allFromG(spool);
 
 export const grams = (amountG: number): string => withUnit(count(amountG), 'g');

@@ -48,6 +48,8 @@ const StartReasonSchema = Type.Union([
     basis: Type.Enum(['heating', 'earlier-heat-up', 'prior']),
   }),
   Type.Object({ kind: Type.Literal('no-chamber') }),
+  /** Jobs took so much off the spool: the check begins so far in. */
+  Type.Object({ kind: Type.Literal('filament-taken'), takenG: Type.Number() }),
   Type.Object({ kind: Type.Literal('spool-short'), hasG: Type.Number(), needsG: Type.Number() }),
   Type.Object({ kind: Type.Literal('chamber-ends-at'), finalAirC: QuantilesSchema, targetC: Type.Number() }),
   Type.Object({ kind: Type.Literal('probability-at-last'), probability: Type.Number() }),
@@ -87,6 +89,22 @@ export const StartFindingSchema = Type.Object({
 });
 export type StartFindingWire = Static<typeof StartFindingSchema>;
 
+/** How likely the job is to come out well from each start of the next day; straight lines between. */
+export const StartChancesSchema = Type.Object({
+  /** The chamber heats, or none is waited for; false: its chances are those of a bed that comes on now. */
+  bedOn: Type.Boolean(),
+  chances: Type.Array(
+    Type.Object({
+      atMs: EpochMs,
+      /** That every turn is under the limit as it leaves. */
+      pSpool: Type.Number(),
+      /** That the chamber is steady by then; null without one. */
+      pChamber: nullable(Type.Number()),
+    }),
+  ),
+});
+export type StartChancesWire = Static<typeof StartChancesSchema>;
+
 export const ExcursionSchema = Type.Object({
   kind: Type.Enum(['feed-air', 'turn-too-wet', 'chamber-off', 'door', 'quiet', 'pause']),
   station: nullable(Type.String()),
@@ -117,6 +135,8 @@ export const JobStateSchema = Type.Object({
   /** Without pauses. */
   printedMs: Type.Number(),
   fedG: Type.Number(),
+  /** What earlier jobs had taken off the spool: its feed began so far in. */
+  takenBeforeG: Type.Number(),
   /** Air that the chamber is held against, and how far it may be from it. */
   referenceC: nullable(Type.Number()),
   bandC: Type.Number(),

@@ -154,6 +154,8 @@ export const SpoolStateSchema = Type.Object({
   materialKey: Type.String(),
   materialName: Type.String(),
   netMassG: Type.Number(),
+  /** What jobs took off it since that mass was stated: the outermost turns are gone. */
+  takenG: Type.Number(),
   diameterMm: Type.Number(),
   reel: Type.String(),
   limitWtPercent: Type.Number(),

@@ -7,6 +7,8 @@ import {
   DifferencesSchema,
   type JobState,
   JobsAnswerSchema,
+  StartChancesSchema,
+  type StartChancesWire,
   StartFindingSchema,
   type StartFindingWire,
   type StartQuery,
@@ -18,6 +20,11 @@ export interface JobsView {
     query: StartQuery,
   ):
     | { readonly ok: true; readonly finding: StartFindingWire }
+    | { readonly ok: false; readonly reason: string; readonly detail: string };
+  chances(
+    query: StartQuery,
+  ):
+    | { readonly ok: true; readonly chances: StartChancesWire }
     | { readonly ok: false; readonly reason: string; readonly detail: string };
   /** Newest first. */
   jobs(): readonly JobState[];
@@ -40,6 +47,21 @@ export function registerJobs(app: ApiApp, view: JobsView): void {
       const answer = view.start(query);
       if (!answer.ok) throw new RequestRefused(422, answer.reason, answer.detail);
       return answer.finding;
+    },
+  );
+  app.get(
+    '/api/start/chances',
+    {
+      schema: {
+        summary: 'How likely the job is to come out well from each start of the next day',
+        querystring: StartQuerySchema,
+        response: { 200: StartChancesSchema, ...ERROR_RESPONSES },
+      },
+    },
+    ({ query }) => {
+      const answer = view.chances(query);
+      if (!answer.ok) throw new RequestRefused(422, answer.reason, answer.detail);
+      return answer.chances;
     },
   );
   app.get(

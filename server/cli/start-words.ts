@@ -41,6 +41,10 @@ export function describeStart(finding: StartFindingWire, said: StartSaid): reado
       lines.push(
         `Bed on by ${at(reason.atMs)}${reason.basis === 'prior' ? ', judged by what chambers are like: no heat-up of this one has been seen' : ''}.`,
       );
+    if (reason.kind === 'filament-taken')
+      lines.push(
+        `Jobs took ${Math.round(reason.takenG)} g off this spool since its mass was stated: the check begins there.`,
+      );
     if (reason.kind === 'no-chamber') lines.push('No chamber is waited for.');
     if (reason.kind === 'chamber-ends-at')
       lines.push(

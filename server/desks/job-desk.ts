@@ -7,6 +7,7 @@ import type { BenchConfig, SpoolConfig } from '../config/bench.ts';
 import type { DryingEstimate } from '../estimators/drying/estimate.ts';
 import type { Quantiles } from '../estimators/drying/quantiles.ts';
 import { endJob, fedG, type Job, type JobOutcome, type JobPlan, startJob } from '../estimators/jobs/job.ts';
+import { NOTHING_TAKEN, type Taken, takenOff } from '../estimators/jobs/taken.ts';
 import { type JobFacts, watchJob } from '../estimators/jobs/window.ts';
 import type { SoakEstimate } from '../estimators/soak/estimate.ts';
 import { moistureAt } from '../estimators/start/feed.ts';
@@ -44,6 +45,8 @@ export interface JobDesk {
   records(at: Instant): readonly JobRecord[];
   /** Newest first, in wall time. */
   jobs(at: Instant): readonly Job[];
+  /** What jobs took off a spool since its mass was stated; nothing of one that is not there. */
+  taken(spool: string): Taken;
   save(): Readonly<Record<string, Job>>;
 }
 
@@ -125,7 +128,12 @@ export function createJobDesk(
         : [];
     });
 
-  const judge = (entry: UserEntry) => judgeJobEntry(entry, bench.spools, bench.stations, jobs);
+  const taken = (id: string): Taken => {
+    const spool = spoolOf(id);
+    return spool ? takenOff(jobs.values(), spool) : NOTHING_TAKEN;
+  };
+  const judge = (entry: UserEntry) =>
+    judgeJobEntry(entry, bench.spools, bench.stations, jobs, (id) => taken(id).g);
 
   return {
     judge,
@@ -149,6 +157,8 @@ export function createJobDesk(
           referenceC: plan.chamberC,
           limitWtPercent:
             spool.limitWtPercent ?? (found.ok ? found.material.printingLimitWtPercent : Number.NaN),
+          statedNetMassG: spool.netMassG,
+          takenBeforeG: taken(plan.spool).g,
           pSpoolAtStart: around.pSpool(plan, at),
         });
         return answer(job, 'has started');
@@ -200,6 +210,7 @@ export function createJobDesk(
       const shiftMs = at.wallMs - steady(at);
       return [...jobs.values()].reverse().map((job) => shiftedJob(job, shiftMs));
     },
+    taken,
     save: () => Object.fromEntries(jobs),
   };
 }
@@ -239,7 +250,7 @@ function fedTurn(
   const profile = estimate.profileWtPercent;
   if (profile.length < 2) return null;
   const shares = ringShares(profile.length, spool.netMassG, material.densityKgPerM3);
-  const share = Math.min(1, fedG(job) / spool.netMassG);
+  const share = Math.min(1, (job.takenBeforeG + fedG(job)) / spool.netMassG);
   const at = (name: keyof Quantiles): number =>
     moistureAt(
       share,

@@ -30,6 +30,7 @@ export function judgeJobEntry(
   spools: readonly SpoolConfig[],
   stations: readonly StationConfig[],
   jobs: ReadonlyMap<string, Job>,
+  takenG: (spool: string) => number,
 ): JobEntered {
   const refuse = (reason: (Entered & { ok: false })['reason'], detail: string): JobEntered => ({
     ok: false,
@@ -40,7 +41,7 @@ export function judgeJobEntry(
   if (typeof id !== 'string' || !ID.test(id))
     return refuse('bad-value', 'job is the job’s id: 1 to 32 letters, digits, _ or -.');
   const job = jobs.get(id);
-  if (entry.kind === 'job-start') return judgeStart(entry, id, spools, stations, jobs, refuse);
+  if (entry.kind === 'job-start') return judgeStart(entry, id, spools, stations, jobs, takenG, refuse);
   if (!job) return refuse('unknown-name', `No job is called "${id}".`);
   const takes: JobEntered = { ok: true, spools: [job.plan.spool], plan: null };
   if (entry.kind === 'job-outcome') {
@@ -69,6 +70,7 @@ function judgeStart(
   spools: readonly SpoolConfig[],
   stations: readonly StationConfig[],
   jobs: ReadonlyMap<string, Job>,
+  takenG: (spool: string) => number,
   refuse: (reason: (Entered & { ok: false })['reason'], detail: string) => JobEntered,
 ): JobEntered {
   if (jobs.has(id)) return refuse('bad-value', `There is a job "${id}" already: give it another id.`);
@@ -82,8 +84,12 @@ function judgeStart(
     return refuse('unknown-name', `No chamber is called "${String(chamber)}".`);
   const { grams, hours } = entry;
   if (!isPositive(grams, 50_000)) return refuse('bad-value', 'grams is what the job takes, 0–50000 g.');
-  if (grams > spool.netMassG)
-    return refuse('bad-value', `The job takes ${grams} g and spool "${spool.id}" holds ${spool.netMassG} g.`);
+  const leftG = Math.round(spool.netMassG - takenG(spool.id));
+  if (grams > leftG)
+    return refuse(
+      'bad-value',
+      `The job takes ${grams} g and spool "${spool.id}" holds ${leftG} g${leftG < Math.round(spool.netMassG) ? `: ${Math.round(spool.netMassG)} g as stated, less what jobs took` : ''}.`,
+    );
   if (!isPositive(hours, 240)) return refuse('bad-value', 'hours is how long it prints, 0–240 h.');
   const chamberC = entry['chamberC'] ?? null;
   if (chamberC !== null && !isPositive(chamberC, 200))

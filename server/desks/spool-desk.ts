@@ -13,11 +13,13 @@ import {
   type DryingSetup,
   type DryingTracker,
 } from '../estimators/drying/tracker.ts';
+import { NOTHING_TAKEN, type Taken } from '../estimators/jobs/taken.ts';
 import { findMaterial } from '../physics/materials.ts';
 import type { DryingRecord, ReadingRecord, Sample, Transition, UserEntry } from '../records.ts';
 import { estimateSamples, shifted, toRecord } from './drying-records.ts';
 import { type Entered, eventOf, judgeEntry } from './spool-entries.ts';
 import type { SteadyTime } from './steady-time.ts';
+import { lessTaken, tellsWater, weighedWhole } from './taken-filament.ts';
 
 /** `recalled`: told again after a restart, so each tracker hears only what came after it was written down. */
 export type How = 'live' | 'recalled';
@@ -40,6 +42,7 @@ export interface SpoolDesk {
 /** A spool as it was described, with what is estimated of it; null before the first reading that bears on it. */
 export interface SpoolView {
   readonly spool: SpoolConfig;
+  readonly taken: Taken;
   readonly setup: DryingSetup;
   readonly estimate: DryingEstimate | null;
 }
@@ -50,6 +53,8 @@ interface Desk {
   tracker: DryingTracker | null;
   keptFitMs: number | null;
   toldState: DryingEstimate['state'] | null;
+  /** Of the drying run that goes on, as last estimated. */
+  runStartMs: number | null;
 }
 
 export function dryingSetup(spool: SpoolConfig, station: StationConfig, companions: number): DryingSetup {
@@ -79,6 +84,7 @@ export function createSpoolDesk(
   bench: BenchConfig,
   steady: SteadyTime,
   saved: Readonly<Record<string, DryingState>> = {},
+  taken: (spool: string) => Taken = () => NOTHING_TAKEN,
 ): SpoolDesk {
   const stations = new Map(bench.stations.map((station) => [station.id, station]));
   const roomId = bench.stations.find(({ role }) => role === 'room')?.id ?? null;
@@ -93,6 +99,7 @@ export function createSpoolDesk(
         tracker: null,
         keptFitMs: null,
         toldState: null,
+        runStartMs: null,
       },
     ];
   });
@@ -103,10 +110,14 @@ export function createSpoolDesk(
   const read = (at: Instant): readonly { desk: Desk; estimate: DryingEstimate | null }[] => {
     const atMs = steady(at);
     const shiftMs = at.wallMs - atMs;
-    return desks.map((desk) => ({
-      desk,
-      estimate: desk.tracker ? shifted(desk.tracker.advance(atMs), shiftMs) : null,
-    }));
+    return desks.map((desk) => {
+      const estimate = desk.tracker?.advance(atMs);
+      desk.runStartMs = estimate?.runStartMs ?? null;
+      return {
+        desk,
+        estimate: estimate ? shifted(lessTaken(estimate, taken(desk.spool.id)), shiftMs) : null,
+      };
+    });
   };
   const knows = ({ spool }: Desk, atMs: number, how: How): boolean =>
     how === 'recalled' && atMs <= (saved[spool.id]?.atMs ?? Number.NEGATIVE_INFINITY);
@@ -128,7 +139,7 @@ export function createSpoolDesk(
             atMs,
             airTemperatureC,
             relativeHumidityPercent,
-            massG: value('m'),
+            massG: tellsWater(desk.runStartMs, taken(desk.spool.id)) ? value('m') : null,
             cellTemperatureC: value('tm'),
           });
       }
@@ -140,7 +151,8 @@ export function createSpoolDesk(
       if (!judged.ok) return judged;
       const atMs = steady(at);
       for (const desk of desks.filter(({ spool }) => judged.spools.includes(spool.id)))
-        if (!knows(desk, atMs, how)) trackerOf(desk, atMs).event(eventOf(entry, atMs));
+        if (!knows(desk, atMs, how))
+          trackerOf(desk, atMs).event(weighedWhole(eventOf(entry, atMs), taken(desk.spool.id)));
       return judged;
     },
 
@@ -169,7 +181,13 @@ export function createSpoolDesk(
       }
       return { samples, transitions };
     },
-    views: (at) => read(at).map(({ desk, estimate }) => ({ spool: desk.spool, setup: desk.setup, estimate })),
+    views: (at) =>
+      read(at).map(({ desk, estimate }) => ({
+        spool: desk.spool,
+        taken: taken(desk.spool.id),
+        setup: desk.setup,
+        estimate,
+      })),
     standing(id) {
       const desk = desks.find(({ spool }) => spool.id === id);
       return desk?.tracker ? { setup: desk.setup, state: desk.tracker.save() } : null;

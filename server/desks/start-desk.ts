@@ -2,9 +2,10 @@
 import type { Instant } from '../clock.ts';
 import type { DryingSetup } from '../estimators/drying/priors.ts';
 import type { DryingState } from '../estimators/drying/state.ts';
-import { chamberAhead } from '../estimators/soak/heat-up.ts';
+import { type ChamberAhead, chamberAhead } from '../estimators/soak/heat-up.ts';
 import type { SoakSetup } from '../estimators/soak/priors.ts';
 import type { SoakState } from '../estimators/soak/state.ts';
+import { type StartChances, startChances } from '../estimators/start/chances.ts';
 import {
   checkStart,
   type StartFinding,
@@ -14,7 +15,7 @@ import {
 import { lookAhead, type SpoolAhead } from '../estimators/start/spool-ahead.ts';
 import type { SteadyTime } from './steady-time.ts';
 
-export interface StartAsk extends Omit<StartRequest, 'atMs'> {
+export interface StartAsk extends Omit<StartRequest, 'atMs' | 'takenG'> {
   readonly spool: string;
   /** Station; null: no chamber is waited for. */
   readonly chamber: string | null;
@@ -30,11 +31,32 @@ export type StartAnswer =
 
 export interface StartDesk {
   check(ask: StartAsk, at: Instant): StartAnswer;
+  /** How likely the job is to come out well from each start of the next day. */
+  chances(ask: StartAsk, at: Instant): ChancesAnswer;
 }
+
+type Refused = StartAnswer & { readonly ok: false };
+export type ChancesAnswer = { readonly ok: true; readonly chances: StartChances } | Refused;
 
 export interface Standings {
   spool(id: string): { readonly setup: DryingSetup; readonly state: DryingState } | null;
   chamber(id: string): { readonly setup: SoakSetup; readonly state: SoakState } | null;
+  /** g that jobs took off a spool, with what a running one will take. */
+  takenG(spool: string): number;
+}
+
+const NO_JOB: Refused = {
+  ok: false,
+  reason: 'bad-value',
+  detail:
+    'A job needs grams above 0 that the spool still holds, 0 to 240 hours, and a certainty of 0.5 to under 1.',
+};
+
+interface Asked {
+  readonly ok: true;
+  readonly ahead: SpoolAhead;
+  readonly chamber: ChamberAhead | null;
+  readonly request: StartRequest;
 }
 
 /** Spools looked ahead of at a time; each is some 2 MB. */
@@ -56,37 +78,52 @@ export function createStartDesk(steady: SteadyTime, standings: Standings): Start
     return answer.ahead;
   };
 
+  /** What an ask rests on, or why there is none. */
+  const askedOf = (ask: StartAsk, at: Instant): Asked | Refused => {
+    const atMs = steady(at);
+    const spool = standings.spool(ask.spool);
+    if (!spool)
+      return {
+        ok: false,
+        reason: 'unknown-name',
+        detail: `No spool "${ask.spool}" has been heard of: is it in the bench file, and has its station spoken?`,
+      };
+    const chamber = ask.chamber === null ? null : standings.chamber(ask.chamber);
+    if (ask.chamber !== null && !chamber)
+      return {
+        ok: false,
+        reason: 'unknown-name',
+        detail: `No chamber "${ask.chamber}" has been heard of: is it in the bench file, and has it spoken?`,
+      };
+    const ahead = aheadOf(ask.spool, spool.setup, spool.state);
+    if (typeof ahead === 'string')
+      return { ok: false, reason: 'no-estimate', detail: `It is too early to say: ${ahead}.` };
+    return {
+      ok: true,
+      ahead,
+      chamber: chamber && chamberAhead(chamber.setup, chamber.state, atMs),
+      request: { ...ask, atMs, takenG: standings.takenG(ask.spool) },
+    };
+  };
+
   return {
     check(ask, at) {
-      const atMs = steady(at);
-      const spool = standings.spool(ask.spool);
-      if (!spool)
-        return {
-          ok: false,
-          reason: 'unknown-name',
-          detail: `No spool "${ask.spool}" has been heard of: is it in the bench file, and has its station spoken?`,
-        };
-      const chamber = ask.chamber === null ? null : standings.chamber(ask.chamber);
-      if (ask.chamber !== null && !chamber)
-        return {
-          ok: false,
-          reason: 'unknown-name',
-          detail: `No chamber "${ask.chamber}" has been heard of: is it in the bench file, and has it spoken?`,
-        };
-      const ahead = aheadOf(ask.spool, spool.setup, spool.state);
-      if (typeof ahead === 'string')
-        return { ok: false, reason: 'no-estimate', detail: `It is too early to say: ${ahead}.` };
-      const finding = checkStart(ahead, chamber && chamberAhead(chamber.setup, chamber.state, atMs), {
-        ...ask,
-        atMs,
-      });
-      if (finding.outcome === 'bad-request')
-        return {
-          ok: false,
-          reason: 'bad-value',
-          detail: 'A job needs grams above 0, 0 to 240 hours, and a certainty of 0.5 to under 1.',
-        };
-      return { ok: true, finding: shiftedFinding(finding, at.wallMs - atMs) };
+      const asked = askedOf(ask, at);
+      if (!asked.ok) return asked;
+      const { ahead, chamber, request } = asked;
+      const finding = checkStart(ahead, chamber, request);
+      if (finding.outcome === 'bad-request') return NO_JOB;
+      return { ok: true, finding: shiftedFinding(finding, at.wallMs - request.atMs) };
+    },
+    chances(ask, at) {
+      const asked = askedOf(ask, at);
+      if (!asked.ok) return asked;
+      const { ahead, chamber, request } = asked;
+      const found = startChances(ahead, chamber, request);
+      if (!found) return NO_JOB;
+      const shiftMs = at.wallMs - request.atMs;
+      const chances = found.chances.map((one) => ({ ...one, atMs: one.atMs + shiftMs }));
+      return { ok: true, chances: { ...found, chances } };
     },
   };
 }

@@ -10,6 +10,7 @@ async function serveJobs(parts: Partial<JobsView> = {}) {
       asked.push(query);
       return { ok: false, reason: 'unknown-name', detail: `No spool "${query.spool}" has been heard of.` };
     },
+    chances: ({ spool }) => ({ ok: false, reason: 'no-estimate', detail: `Nothing of ${spool} yet.` }),
     jobs: () => [],
     compare: () => null,
     ...parts,
@@ -28,6 +29,7 @@ it('reads the job asked about from the address, numbers and truths as such', asy
 it.each([
   ['/api/start?spool=gear&grams=0&hours=3', 'grams'],
   ['/api/start?spool=gear&grams=5', 'hours'],
+  ['/api/start/chances?spool=gear&grams=5', 'hours'],
   ['/api/start?spool=gear&grams=5&hours=x', 'hours'],
   ['/api/start?spool=gear&grams=5&hours=3&sure=1', 'sure'],
   ['/api/jobs/differences?left=a', 'right'],

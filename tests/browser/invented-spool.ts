@@ -87,6 +87,7 @@ export const spoolOf = (parts: Partial<SpoolState> = {}): SpoolState => ({
   materialKey: 'pa6',
   materialName: 'Polyamide 6',
   netMassG: 940,
+  takenG: 0,
   diameterMm: 1.75,
   reel: 'plastic',
   limitWtPercent: LIMIT_WT_PERCENT,

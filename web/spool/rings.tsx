@@ -1,5 +1,5 @@
 /** The winding from above: rings tinted by class, the usable outer ones between two thick arcs, and their grams. */
-import { countedOnG, grams, isAllCountedOn, likelyG } from '../usable.ts';
+import { countedOnG, grams, isAllCountedOn, leftG, likelyG } from '../usable.ts';
 import { WINDING } from '../words/spool.ts';
 import type { SectionFrame, SectionProps } from './section-frame.ts';
 import { radiusOfGrams, tintOf, turnAt } from './winding.ts';
@@ -18,6 +18,7 @@ export function Rings(props: SectionProps & { frame: SectionFrame }) {
     const px = pxPerMm * radiusMm;
     return `M${x(radiusMm)} ${centreY}A${px} ${px} 0 0 1 ${centreX} ${centreY + px}`;
   };
+  const goneMm = radiusOfGrams(winding, spool.takenG);
   const depth = winding.outerMm - winding.hubMm;
   const rings = Array.from({ length: RINGS }, (_, index) => {
     const inner = winding.hubMm + (depth * index) / RINGS;
@@ -29,6 +30,8 @@ export function Rings(props: SectionProps & { frame: SectionFrame }) {
   return (
     <g>
       {rings.map(({ inner, outer, middle }) => {
+        // Printed: no turn is there any more.
+        if (middle > goneMm) return null;
         if (!known) return <path class="ghost" d={arc(middle)} key={middle} />;
         const w = turnAt(winding, profileWtPercent, middle).p50;
         const [a, b] = [inner, outer - hairMm];
@@ -55,7 +58,7 @@ export function Rings(props: SectionProps & { frame: SectionFrame }) {
         {spool.id}
       </text>
       <text x={boreX + 2} y={centreY + 41}>
-        {WINDING.what(spool.materialKey.toUpperCase().replaceAll('_', ' '), grams(spool.netMassG))}
+        {WINDING.what(spool.materialKey.toUpperCase().replaceAll('_', ' '), grams(leftG(spool)))}
       </text>
       {known ? <Usable {...props} arc={arc} /> : <NotKnown {...props} />}
     </g>
@@ -67,13 +70,14 @@ function Usable(props: SectionProps & { frame: SectionFrame; arc: (radiusMm: num
   const { winding, centreX, centreY, pxPerMm, widthPx } = frame;
   const [sureG, likeG] = [countedOnG(spool), likelyG(spool)];
   const all = isAllCountedOn(spool);
-  const sureMm = all ? winding.hubMm : radiusOfGrams(winding, sureG);
-  const likeMm = radiusOfGrams(winding, likeG);
+  const sureMm = all ? winding.hubMm : radiusOfGrams(winding, spool.takenG + sureG);
+  const likeMm = radiusOfGrams(winding, spool.takenG + likeG);
+  const goneMm = radiusOfGrams(winding, spool.takenG);
   const at = (radiusMm: number) => ({
     x: centreX + pxPerMm * radiusMm * Math.cos(LEADER_AT),
     y: centreY + pxPerMm * radiusMm * Math.sin(LEADER_AT),
   });
-  const [inside, outside] = [at((sureMm + winding.outerMm) / 2), at(winding.outerMm + 5)];
+  const [inside, outside] = [at((sureMm + goneMm) / 2), at(winding.outerMm + 5)];
   const wordsY = centreY + pxPerMm * winding.outerMm - 2;
   return (
     <>
@@ -81,7 +85,7 @@ function Usable(props: SectionProps & { frame: SectionFrame; arc: (radiusMm: num
       {sureG > 0 && (
         <>
           {!all && <path class="edge" d={arc(sureMm)} />}
-          <path class="edge" d={arc(winding.outerMm)} />
+          <path class="edge" d={arc(goneMm)} />
           <circle class="ink" cx={inside.x} cy={inside.y} r={3} />
           <line class="cur" x1={inside.x} y1={inside.y} x2={outside.x} y2={outside.y} />
         </>

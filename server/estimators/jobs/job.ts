@@ -75,6 +75,10 @@ export interface Job {
   /** Air that the chamber is held against, °C; null before any was heard. */
   readonly referenceC: number | null;
   readonly limitWtPercent: number;
+  /** The spool's filament as it was stated when the job began, g. */
+  readonly statedNetMassG: number;
+  /** g that earlier jobs had taken off it by then. */
+  readonly takenBeforeG: number;
   /** P(every turn under the limit as it leaves) as it stood at the start; null where it could not be told. */
   readonly pSpoolAtStart: number | null;
   readonly fedWtPercent: Quantiles | null;
@@ -90,7 +94,7 @@ export interface Job {
 export function startJob(
   plan: JobPlan,
   atMs: number,
-  given: Pick<Job, 'referenceC' | 'limitWtPercent' | 'pSpoolAtStart'>,
+  given: Pick<Job, 'referenceC' | 'limitWtPercent' | 'pSpoolAtStart' | 'statedNetMassG' | 'takenBeforeG'>,
 ): Job {
   return {
     version: 1,

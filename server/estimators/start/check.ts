@@ -30,6 +30,8 @@ export interface StartRequest {
   /** Box air during the job, °C; null: the material's usual − 15, at most 60. */
   readonly boxC: number | null;
   readonly exitOpen: boolean;
+  /** g that jobs took off the spool since its mass was stated: the outermost are gone. */
+  readonly takenG?: number;
   readonly tube: { readonly lengthM: number; readonly dry: boolean; readonly standingMin: number } | null;
 }
 
@@ -54,6 +56,8 @@ export type StartReason =
     }
   | { readonly kind: 'bed-on-by'; readonly atMs: number; readonly basis: ChamberAhead['basis'] }
   | { readonly kind: 'no-chamber' }
+  /** The check begins so far in. */
+  | { readonly kind: 'filament-taken'; readonly takenG: number }
   | { readonly kind: 'spool-short'; readonly hasG: number; readonly needsG: number }
   | { readonly kind: 'chamber-ends-at'; readonly finalAirC: Quantiles; readonly targetC: number }
   | { readonly kind: 'probability-at-last'; readonly probability: number };
@@ -93,25 +97,37 @@ const nothing = (outcome: StartOutcome, reasons: readonly StartReason[]): StartF
   reasons,
 });
 
+/** Whether it is a job at all. */
+export function isAskable({ grams, hours, sure = SURE }: StartRequest): boolean {
+  return grams > 0 && hours > 0 && hours <= 240 && sure >= 0.5 && sure < 1;
+}
+
+export function feedPlanOf(spool: SpoolAhead, request: StartRequest): FeedPlan {
+  const usualC = Math.min(JOB_HIGHEST_C, spool.setup.material.usualDryingC - JOB_BELOW_USUAL_C);
+  return {
+    grams: request.grams,
+    hours: request.hours,
+    takenG: request.takenG ?? 0,
+    boxC: request.boxC ?? Math.min(spool.boxC, usualC),
+    exitOpen: request.exitOpen,
+  };
+}
+
 export function checkStart(
   spool: SpoolAhead,
   chamber: ChamberAhead | null,
   request: StartRequest,
 ): StartFinding {
-  const { grams, hours, atMs } = request;
+  const { grams, atMs } = request;
   const sure = request.sure ?? SURE;
-  const wrong = !(grams > 0) || !(hours > 0 && hours <= 240) || !(sure >= 0.5 && sure < 1);
-  if (wrong) return nothing('bad-request', []);
+  if (!isAskable(request)) return nothing('bad-request', []);
   const { setup } = spool;
-  if (grams > setup.netMassG)
-    return nothing('not-enough-filament', [{ kind: 'spool-short', hasG: setup.netMassG, needsG: grams }]);
-  const usualC = Math.min(JOB_HIGHEST_C, setup.material.usualDryingC - JOB_BELOW_USUAL_C);
-  const plan: FeedPlan = {
-    grams,
-    hours,
-    boxC: request.boxC ?? Math.min(spool.boxC, usualC),
-    exitOpen: request.exitOpen,
-  };
+  const takenG = request.takenG ?? 0;
+  const taken: readonly StartReason[] = takenG > 0 ? [{ kind: 'filament-taken', takenG }] : [];
+  const hasG = Math.max(0, setup.netMassG - takenG);
+  if (grams > hasG)
+    return nothing('not-enough-filament', [{ kind: 'spool-short', hasG, needsG: grams }, ...taken]);
+  const plan = feedPlanOf(spool, request);
   const now = feedAll(spool, 0, 0, plan);
   const ifNow: StartNow = {
     pSpool: now.pUnder,
@@ -120,7 +136,7 @@ export function checkStart(
     wettestWtPercent: quantilesOf(now.wettest),
     purgeG: purgeOf(spool, request),
   };
-  const reasons: StartReason[] = [];
+  const reasons: StartReason[] = [...taken];
   const ready = spoolReady(spool, plan, sure, now.pUnder);
   const spoolReadyMs = ready.inS === null ? null : Math.max(atMs, spool.fromMs + 1000 * ready.inS);
   const chamberInMs = chamber === null ? atMs : chamberReady(chamber, sure);
@@ -181,7 +197,8 @@ interface FedAll {
   readonly tooWetG: Float64Array;
 }
 
-function feedAll(spool: SpoolAhead, place: number, extraS: number, plan: FeedPlan): FedAll {
+/** Every draw's job from one start. */
+export function feedAll(spool: SpoolAhead, place: number, extraS: number, plan: FeedPlan): FedAll {
   const wettest = new Float64Array(DRAWS);
   const tooWetG = new Float64Array(DRAWS);
   const limit = spool.setup.limitWtPercent;

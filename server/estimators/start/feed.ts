@@ -11,6 +11,8 @@ import { type SpoolAhead, takeState } from './spool-ahead.ts';
 export interface FeedPlan {
   readonly grams: number;
   readonly hours: number;
+  /** g that left the spool before: the feed begins so far in. */
+  readonly takenG?: number;
   /** Box air during the job, °C; null: as it dries now. */
   readonly boxC: number | null;
   /** The filament's way out stands open: twice the vent. */
@@ -26,6 +28,8 @@ export interface Fed {
 
 const LONGEST_STEP_S = 1200;
 const LEAST_STEPS = 12;
+/** A job of days is stepped more coarsely, so that no question takes the server's breath away. */
+const MOST_STEPS = 120;
 
 /** Moisture at a share of the spool from the outside; straight lines between the shells' middles. */
 export function moistureAt(
@@ -67,14 +71,15 @@ export function feedDraw(
   if (plan.exitOpen) member.ventM3PerS *= 2;
   const error = ahead.errors[draw]!.mean * ahead.errors[draw]!.turn;
   const whole = plan.grams / ahead.setup.netMassG;
-  const steps = Math.max(LEAST_STEPS, Math.ceil((plan.hours * 3600) / LONGEST_STEP_S));
+  const first = (plan.takenG ?? 0) / ahead.setup.netMassG;
+  const steps = Math.min(MOST_STEPS, Math.max(LEAST_STEPS, Math.ceil((plan.hours * 3600) / LONGEST_STEP_S)));
   const dtS = (plan.hours * 3600) / steps;
-  let before = error * moistureAt(0, state.moisture, kernel.shellShare);
+  let before = error * moistureAt(first, state.moisture, kernel.shellShare);
   let wettest = before;
   let tooWetG = 0;
   for (let step = 1; step <= steps; step++) {
     if (drying) stepModel(kernel, member, state, dtS, plan.boxC ?? ahead.boxC, supply, 0);
-    const w = error * moistureAt((whole * step) / steps, state.moisture, kernel.shellShare);
+    const w = error * moistureAt(first + (whole * step) / steps, state.moisture, kernel.shellShare);
     wettest = Math.max(wettest, w);
     tooWetG += (plan.grams / steps) * shareAbove(before, w, limitWtPercent);
     before = w;

@@ -4,6 +4,7 @@ import { createDryingTracker } from '../../../server/estimators/drying/tracker.t
 import type { ChamberAhead } from '../../../server/estimators/soak/heat-up.ts';
 import { chamberAhead } from '../../../server/estimators/soak/heat-up.ts';
 import { createSoakState } from '../../../server/estimators/soak/state.ts';
+import { startChances } from '../../../server/estimators/start/chances.ts';
 import { checkStart, type StartFinding, type StartRequest } from '../../../server/estimators/start/check.ts';
 import { lookAhead, type SpoolAhead } from '../../../server/estimators/start/spool-ahead.ts';
 import { drawDryingRun } from '../../../simulators/drying-draw.ts';
@@ -156,6 +157,91 @@ describe('the start check', () => {
       expect(checkStart(spool, null, request({ ...long, ...other })).ifNow!.tooWetG).not.toEqual(
         first.ifNow!.tooWetG,
       );
+  });
+});
+
+describe('filament that jobs took', () => {
+  it('a job after another begins where that one left off: wetter turns, a later start', () => {
+    const whole = checkStart(spool, null, request());
+    const begun = checkStart(spool, null, request({ takenG: 200 }));
+    expect(begun.ifNow!.wettestWtPercent.p50).toBeGreaterThan(whole.ifNow!.wettestWtPercent.p50);
+    expect(begun.ifNow!.pSpool).toBeLessThanOrEqual(whole.ifNow!.pSpool);
+    expect(begun.earliestMs!).toBeGreaterThan(whole.earliestMs!);
+    expect(begun.reasons).toContainEqual({ kind: 'filament-taken', takenG: 200 });
+    expect(whole.reasons.map(({ kind }) => kind)).not.toContain('filament-taken');
+  });
+
+  it('150 g of a job after 150 g are the inner half of one of 300 g: no drier, no wetter', () => {
+    // In the same box at the same time, with no time to dry on: what is fed is what lies there.
+    const at = (given: Partial<StartRequest>) => checkStart(spool, null, request({ hours: 0.01, ...given }));
+    const [both, second] = [at({ grams: 300 }), at({ grams: 150, takenG: 150 })];
+    expect(second.ifNow!.wettestWtPercent.p50).toBeCloseTo(both.ifNow!.wettestWtPercent.p50, 4);
+    const first = at({ grams: 150 });
+    expect(first.ifNow!.tooWetG.p50 + second.ifNow!.tooWetG.p50).toBeGreaterThan(
+      0.9 * both.ifNow!.tooWetG.p50,
+    );
+  });
+
+  it('what is gone cannot be printed again', () => {
+    const { netMassG } = spool.setup;
+    const finding = checkStart(spool, null, request({ takenG: netMassG - 100 }));
+    expect(finding.outcome).toBe('not-enough-filament');
+    expect(finding.reasons[0]).toMatchObject({ kind: 'spool-short', hasG: 100, needsG: 150 });
+  });
+});
+
+describe('the chance of each start', () => {
+  const chanceAt = (given: Partial<StartRequest>, chamber: ChamberAhead | null = null) => {
+    const found = startChances(spool, chamber, request(given));
+    if (!found) throw new Error('it is a job');
+    return found;
+  };
+
+  it('begins with that of starting now, covers a day, and reaches what was asked for where the check says so', () => {
+    const finding = checkStart(spool, null, request());
+    const { chances, bedOn } = chanceAt({});
+    expect(bedOn).toBe(true);
+    // The estimate is carried on from its last refit to now: minutes at most.
+    expect(chances[0]!.atMs).toBe(ASKED_MS);
+    expect(chances[0]!.pSpool).toBeCloseTo(finding.ifNow!.pSpool, 1);
+    expect(chances.at(-1)!.atMs - ASKED_MS).toBe(24 * 3600_000);
+    const before = chances.filter(({ atMs }) => atMs < finding.earliestMs!);
+    const after = chances.filter(({ atMs }) => atMs >= finding.earliestMs!);
+    expect(before.every(({ pSpool }) => pSpool < 0.9)).toBe(true);
+    expect(after.length === 0 || after[0]!.pSpool >= 0.9).toBe(true);
+    expect(chances.every(({ pChamber }) => pChamber === null)).toBe(true);
+  });
+
+  it('stands close where it changes fast', () => {
+    const { chances } = chanceAt({});
+    for (let i = 1; i < chances.length; i++) {
+      const [a, b] = [chances[i - 1]!, chances[i]!];
+      expect(Math.abs(a.pSpool - b.pSpool) <= 0.1 || b.atMs - a.atMs <= 1_800_000).toBe(true);
+    }
+  });
+
+  it('a heated chamber is steady by its own draws; a cold one as if its bed came on now', () => {
+    // Draws evenly from 1.6 to 2 h: half of them by 1.8 h.
+    const hot = chanceAt({}, heating(2));
+    const at = (found: typeof hot, h: number) =>
+      found.chances.find(({ atMs }) => atMs === ASKED_MS + h * 3600_000)?.pChamber;
+    expect(at(hot, 0)).toBe(0);
+    expect(at(hot, 2)).toBe(1);
+    const later = { ...heating(2), fromMs: ASKED_MS - 0.2 * 3600_000 };
+    expect(chanceAt({}, later).chances.find(({ atMs }) => atMs > ASKED_MS + 1.3 * 3600_000)!.pChamber).toBe(
+      at(chanceAt({}, later), 1.5),
+    );
+    const cold = chanceAt({}, { ...heating(2), basis: 'prior', fromMs: ASKED_MS });
+    expect(cold.bedOn).toBe(false);
+    expect(at(cold, 0)).toBe(0);
+    expect(at(cold, 2)).toBe(1);
+  });
+
+  it('a spool that nothing dries has one chance all day, and nonsense has none', () => {
+    const found = startChances(kept, null, request({ boxC: null }));
+    expect(new Set(found!.chances.map(({ pSpool }) => pSpool)).size).toBe(1);
+    expect(startChances(spool, null, request({ grams: -1 }))).toBeNull();
+    expect(startChances(spool, null, request({ takenG: spool.setup.netMassG }))).toBeNull();
   });
 });
 
