@@ -29,7 +29,7 @@ import { dataDirOf, type RunCommand, runCommand } from './cli/run.ts';
 import { chooseScenario, simulateCommand } from './cli/simulate.ts';
 import { EXIT, type ExitCode, type Terminal } from './cli/terminal.ts';
 import { systemClock } from './clock.ts';
-import { dataFolder } from './config/folders.ts';
+import { dataFolder, usualBenchFile } from './config/folders.ts';
 import { USUAL_TOLERANCE } from './physics/tolerance.ts';
 import { ROLES } from './records.ts';
 import { RECORD_KINDS } from './replay.ts';
@@ -91,24 +91,37 @@ program
   .option('--log <level>', `log level: ${LOG_LEVELS.join(', ')}`, oneOf(LOG_LEVELS), 'info' as const)
   .option('--log-format <format>', 'text or json (else text on a terminal)', oneOf(['text', 'json']))
   .action(async (options) => {
-    const chosen = await chooseBench(options.bench, options.simulate, surroundings, terminal);
-    if (chosen.kind === 'mistaken') return finish(EXIT.badBenchOrOption);
-    const scenario = chosen.kind === 'simulated' ? chooseScenario(options.simulate, terminal) : null;
-    if (chosen.kind === 'simulated' && !scenario) return finish(EXIT.badBenchOrOption);
-    const command: RunCommand = {
-      bench: chosen.kind === 'file' ? chosen.bench : null,
-      scenario,
-      speed: options.speed,
-      pastHours: options.past,
-      dataDir: options.data ?? dataFolder(surroundings),
-      listen: options.listen ?? null,
-      logLevel: options.log,
-      logFormat: options.logFormat ?? (process.stderr.isTTY ? 'text' : 'json'),
-      random: () => randomInt(0, 2 ** 32) / 2 ** 32,
-      stopped: stopped(),
-    };
+    const folder = options.data ?? dataFolder(surroundings);
+    const end = stopped();
+    let { listen } = options;
+    // A first run that has written its bench file begins again with it, at the same address.
+    for (;;) {
+      const chosen = await chooseBench(options.bench, options.simulate, folder, surroundings.env, terminal);
+      if (chosen.kind === 'mistaken') return finish(EXIT.badBenchOrOption);
+      const scenario = chosen.kind === 'simulated' ? chooseScenario(options.simulate, terminal) : null;
+      if (chosen.kind === 'simulated' && !scenario) return finish(EXIT.badBenchOrOption);
+      const command: RunCommand = {
+        bench: chosen.kind === 'file' ? chosen.bench : null,
+        scenario,
+        speed: options.speed,
+        pastHours: options.past,
+        dataDir: folder,
+        benchFileTo:
+          chosen.kind === 'simulated' && options.simulate === undefined ? usualBenchFile(folder) : null,
+        listen: listen ?? null,
+        logLevel: options.log,
+        logFormat: options.logFormat ?? (process.stderr.isTTY ? 'text' : 'json'),
+        random: () => randomInt(0, 2 ** 32) / 2 ** 32,
+        stopped: end,
+      };
+      const ended = await runCommand(command, terminal);
+      if (typeof ended === 'number') {
+        finish(ended);
+        break;
+      }
+      listen = { listenHost: listen?.listenHost ?? '127.0.0.1', listenPort: ended.port };
+    }
     // Standard input keeps the process alive after everything else has ended.
-    finish(await runCommand(command, terminal));
     process.stdin.destroy();
   });
 
@@ -153,7 +166,8 @@ program
   .option('--data <folder>', "data folder (else LOWDEW_DATA, else the platform's)")
   .option('--format <format>', 'text or json', oneOf(['text', 'json']), 'text' as const)
   .action(async (options) => {
-    const chosen = await chooseBench(options.bench, undefined, surroundings, terminal);
+    const usual = options.data ?? dataFolder(surroundings);
+    const chosen = await chooseBench(options.bench, undefined, usual, surroundings.env, terminal);
     if (chosen.kind === 'mistaken') return finish(EXIT.badBenchOrOption);
     const bench = chosen.kind === 'file' ? chosen.bench : null;
     const dataDir =

@@ -19,7 +19,9 @@ export function announce(
   if (command.scenario) {
     terminal.out('');
     terminal.out(`  SIMULATED: invented readings, ${snapshot.speed} times speed. ${command.scenario.title}.`);
-    terminal.out('  For your own bench: lowdew run --bench FILE (see the README).');
+    terminal.out(
+      '  For your own bench: open Setup on the page, or lowdew run --bench FILE (see the README).',
+    );
   } else if (command.bench?.sources.length === 0)
     terminal.err(
       'The bench file has no [[source]]: nothing will be read. `lowdew ports` lists what is there.',

@@ -1,7 +1,7 @@
 /** Which bench a run is about: the one named, the one in the data folder, or a simulated one. */
 import { existsSync } from 'node:fs';
 import type { BenchConfig } from '../config/bench.ts';
-import { dataFolder, type Surroundings, usualBenchFile } from '../config/folders.ts';
+import { type Surroundings, usualBenchFile } from '../config/folders.ts';
 import { readBenchFile } from './read-bench-file.ts';
 import type { Terminal } from './terminal.ts';
 
@@ -13,12 +13,14 @@ export type Chosen =
 export async function chooseBench(
   named: string | undefined,
   scenario: string | undefined,
-  surroundings: Surroundings,
+  /** Data folder, where the usual bench file lies. */
+  folder: string,
+  env: Surroundings['env'],
   terminal: Terminal,
 ): Promise<Chosen> {
   if (scenario !== undefined) return { kind: 'simulated' };
-  const usual = usualBenchFile(dataFolder(surroundings));
-  const path = named ?? surroundings.env['LOWDEW_BENCH'] ?? (existsSync(usual) ? usual : undefined);
+  const usual = usualBenchFile(folder);
+  const path = named ?? (env['LOWDEW_BENCH'] || undefined) ?? (existsSync(usual) ? usual : undefined);
   if (path === undefined) return { kind: 'simulated' };
   const bench = await readBenchFile(path, terminal);
   return bench ? { kind: 'file', bench } : { kind: 'mistaken' };

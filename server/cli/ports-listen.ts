@@ -13,6 +13,7 @@ import type { Role } from '../records.ts';
 import { listPorts } from '../serial/list-ports.ts';
 import { SourceError } from '../serial/trouble.ts';
 import { type WayConfig, wayIn } from '../serial/ways.ts';
+import { USUAL_BAUDS } from './hear-port.ts';
 import { type Heard, listenIn } from './listen-in.ts';
 import { type ProposedSource, proposeBench } from './propose-bench.ts';
 import { EXIT, type ExitCode, type Terminal } from './terminal.ts';
@@ -29,9 +30,6 @@ export interface ListenCommand {
   readonly clock: Clock;
   readonly input: Readable;
 }
-
-/** The commonest first: LD1 boards', hobby sketches', then rarer ones; 74880 is a start-up speed that some keep. */
-const USUAL_BAUDS = [115_200, 9600, 57_600, 38_400, 19_200, 230_400, 250_000, 74_880, 4800, 2400];
 
 const KIND_WORDS: Readonly<Record<LinesGuess['kind'], string>> = {
   ld1: 'LD1, lowdew’s own lines',

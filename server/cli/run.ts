@@ -8,6 +8,7 @@ import { ServeError } from '../api/errors.ts';
 import { isLoopback } from '../api/hosts.ts';
 import { type Serving, serveBench } from '../api/http.ts';
 import { registerJobs } from '../api/routes-jobs.ts';
+import { registerSetup } from '../api/routes-setup.ts';
 import { keepToken } from '../api/token.ts';
 import { type Clock, heldClock, systemClock } from '../clock.ts';
 import type { BenchConfig } from '../config/bench.ts';
@@ -34,6 +35,7 @@ import { catchUp } from './catch-up.ts';
 import { createKeeper, type Documents, savedEngine, spoolsFromState } from './keep-state.ts';
 import { createLog, createThinner, type LogFormat, type LogLevel } from './log.ts';
 import { relive } from './relive.ts';
+import { createSetupDesk } from './setup-desk.ts';
 import { openSimulatedRun, type SimulatedRun } from './simulated-run.ts';
 import { EXIT, type ExitCode, type Terminal } from './terminal.ts';
 
@@ -51,6 +53,8 @@ export interface RunCommand {
   readonly logFormat: LogFormat;
   /** In [0, 1); spreads retries. */
   readonly random: () => number;
+  /** Where a first run may write its bench file; null where one was named, or a story asked for. */
+  readonly benchFileTo: string | null;
   /** Settles when the program is told to stop. */
   readonly stopped: Promise<void>;
 }
@@ -62,10 +66,14 @@ const SIGN_OF_LIFE_MS = 4000;
 const KEEP_EVERY_MS = 60_000;
 /** The computer may be busy with other things for this long without a station being called quiet. */
 const HICCUP_MS = 3000;
+const ANSWER_FIRST_MS = 250;
 /** A driver that hangs in close must not keep the program from stopping. */
 const CLOSE_PATIENCE_MS = 3000;
 
-export async function runCommand(command: RunCommand, terminal: Terminal): Promise<ExitCode> {
+/** `anew`: a bench file was written; choose the bench again. The port stays as it was. */
+export type RunEnd = ExitCode | { readonly anew: true; readonly port: number };
+
+export async function runCommand(command: RunCommand, terminal: Terminal): Promise<RunEnd> {
   const simulated = command.scenario ? await openSimulatedRun(command.scenario) : null;
   const described = simulated?.bench ?? command.bench;
   if (!described) throw new Error('neither a bench nor a scenario was given');
@@ -104,7 +112,7 @@ async function serve(
   simulated: SimulatedRun | null,
   described: BenchConfig,
   folder: string,
-): Promise<ExitCode> {
+): Promise<RunEnd> {
   const speed = simulated ? command.speed : 1;
   const realClock = systemClock();
   // The simulated bench's time begins to pass once its past has been relived.
@@ -208,6 +216,19 @@ async function serve(
 
   const { listenHost, listenPort } = command.listen ?? bench;
   const token = isLoopback(listenHost) ? null : keepToken(join(folder, 'token'));
+  let beginAnew = (): void => {};
+  const anew = new Promise<'anew'>((settle) => {
+    // The answer to who asked is on its way first.
+    beginAnew = () => realClock.after(ANSWER_FIRST_MS, () => settle('anew'));
+  });
+  const setup = createSetupDesk({
+    benchFile: bench.file,
+    writesTo: command.benchFileTo,
+    clock: realClock,
+    input: process.stdin,
+    taken: bench.sources.flatMap((source) => (source.way === 'port' ? [source.path] : [])),
+    written: () => beginAnew(),
+  });
   const links: Link[] = [];
   let serving: Serving | null = null;
   const cancels: (() => void)[] = [];
@@ -227,7 +248,10 @@ async function serve(
         error: (facts, message) => log.error(facts, message),
       },
       enter: (entry) => enter({ ...entry }),
-      routes: (app) => registerJobs(app, jobsView(engine, clock)),
+      routes(app) {
+        registerJobs(app, jobsView(engine, clock));
+        registerSetup(app, setup);
+      },
     });
     for (const source of bench.sources) {
       // The link lives in real time, whose silences it judges; what the page is told of it is in the bench's own.
@@ -274,7 +298,10 @@ async function serve(
       realClock.every(KEEP_EVERY_MS, () => keepOrSay('changed')),
     );
     announce(terminal, serving.url, command, view.snapshot(), token, folder);
-    await command.stopped;
+    if ((await Promise.race([command.stopped, anew])) === 'anew') {
+      terminal.out(`  A bench file was written: ${command.benchFileTo}. Beginning with it.`);
+      return { anew: true, port: serving.port };
+    }
     terminal.out('  Stopped.');
     return EXIT.fine;
   } finally {
