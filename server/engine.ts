@@ -17,7 +17,10 @@ import type { DryingState } from './estimators/drying/state.ts';
 import type { Job } from './estimators/jobs/job.ts';
 import type { SoakEstimate } from './estimators/soak/estimate.ts';
 import type { SoakState } from './estimators/soak/state.ts';
-import { ahead, arrive, type BoardState } from './intake/board-tracker.ts';
+import { recordFacts } from './intake/air.ts';
+import { createBoardBook } from './intake/board-book.ts';
+import { ahead, arrive } from './intake/board-tracker.ts';
+import type { RestartCounts } from './intake/restarts.ts';
 import { createStation, type Station, type StationView } from './intake/station.ts';
 import type {
   AirRecord,
@@ -73,6 +76,8 @@ export interface Engine {
   stationViews(): readonly StationView[];
   boardSummaries(): readonly BoardSummary[];
   stationSummaries(): Readonly<Record<string, StationSummary>>;
+  /** How often the boards of each source began again, by cause. */
+  restarts(): Readonly<Record<string, RestartCounts>>;
   unknownStations(): readonly string[];
   /** A board's hello says that nothing real stands behind it. */
   hearsSimulation(): boolean;
@@ -84,17 +89,6 @@ export interface SavedEngine {
   readonly jobs: Readonly<Record<string, Job>>;
 }
 
-interface Board {
-  readonly source: string;
-  name: string | null;
-  state: BoardState | null;
-  facts: Readonly<Record<string, string>>;
-  /** Numbers of the board's last line for each of its stations. */
-  readonly lastByStation: Map<string, { readonly seq: number; readonly uptimeMs: number }>;
-}
-
-/** Boots remembered; a board that resets each second for a day must not fill the memory. */
-const MOST_BOOTS = 64;
 /** Stations remembered for one boot of one board. */
 const MOST_STATIONS_OF_A_BOARD = 64;
 /** Names of stations that speak and are not in the bench file. */
@@ -122,24 +116,9 @@ export function createEngine(
   const stations = new Map<string, Station>(
     bench.stations.map((config) => [config.id, createStation(config, bench.pressurePa, quietLeastMs)]),
   );
-  const boards = new Map<string, Board>();
+  const boards = createBoardBook();
   const unknown = new Set<string>();
   let wallAheadMs: number | null = null;
-
-  const board = (source: string, boot: string): { found: Board; isNew: boolean } => {
-    const key = `${source} ${boot}`;
-    const known = boards.get(key);
-    if (known) {
-      // Moved to the end: the first in the map is the one longest silent.
-      boards.delete(key);
-      boards.set(key, known);
-      return { found: known, isNew: false };
-    }
-    if (boards.size >= MOST_BOOTS) boards.delete(boards.keys().next().value as string);
-    const found: Board = { source, name: null, state: null, facts: {}, lastByStation: new Map() };
-    boards.set(key, found);
-    return { found, isNew: true };
-  };
 
   const jobs = createJobDesk(
     bench,
@@ -167,34 +146,14 @@ export function createEngine(
     if (entered.ok) chambers.enter(entry, at, how);
     return entered;
   };
-  /** Sensor parts that a hello named, of boards that speak for a station. */
-  const sensorParts = (station: string): readonly string[] => [
-    ...new Set(
-      [...boards.values()].flatMap(({ facts, lastByStation }) =>
-        lastByStation.has(station)
-          ? Object.entries(facts).flatMap(([key, part]) => (key.startsWith('part.') ? [part] : []))
-          : [],
-      ),
-    ),
-  ];
-
   const NOTHING: Outcome = { reading: null, samples: [], changed: [], transitions: [] };
 
   return {
     accept(source, line, checked, at) {
       const atMs = at.wallMs;
-      const transitions: Transition[] = [];
-      const { found, isNew } = board(source, line.boot);
-      if (isNew)
-        transitions.push({
-          kind: 'board-seen',
-          atMs,
-          source,
-          detail: `A board speaks on ${source}, boot ${line.boot}.`,
-        });
+      const { board: found, news: transitions } = boards.find(source, line, atMs);
       if (line.kind === 'hello') {
-        found.name = line.board;
-        found.facts = line.facts;
+        transitions.push(...boards.hello(found, line, atMs));
         return { ...NOTHING, transitions };
       }
       const before = found.lastByStation.get(line.station);
@@ -241,8 +200,8 @@ export function createEngine(
       }
       const gapMs = goesOn ? ahead(line.uptimeMs, before.uptimeMs) : null;
       const taken = station.take(line, checked, at, gapMs);
-      spools.reading(taken.record, at);
-      chambers.reading(taken.record, at);
+      spools.reading(taken.used, at);
+      chambers.reading(taken.used, at);
       if (taken.woke)
         transitions.push({
           kind: 'station-heard',
@@ -285,7 +244,7 @@ export function createEngine(
     airRecord(id, atMs) {
       const facts = stations.get(id)?.airAt(atMs);
       if (!facts) return null;
-      return { at: new Date(atMs).toISOString(), kind: 'air', station: id, ...pickFacts(facts) };
+      return { at: new Date(atMs).toISOString(), kind: 'air', station: id, ...recordFacts(facts) };
     },
     recall(station, values, at) {
       spools.reading({ station, values }, at, 'recalled');
@@ -314,30 +273,16 @@ export function createEngine(
     ceilings: (at) =>
       judgeStations(bench, {
         airC: (id) => airNow(stations.get(id)),
-        parts: sensorParts,
+        parts: boards.partsOf,
         soak: chambers.estimates(at),
       }),
     save: () => ({ drying: spools.save(), soak: chambers.save(), jobs: jobs.save() }),
     stationViews: () => [...stations.values()].map((station) => station.view()),
-    boardSummaries: () =>
-      [...boards.values()].flatMap(({ source, name, state }) =>
-        state
-          ? [
-              {
-                source,
-                board: name,
-                boot: state.boot,
-                lines: state.lines,
-                lost: state.lost,
-                duplicates: state.duplicates,
-                late: state.late,
-              },
-            ]
-          : [],
-      ),
+    boardSummaries: () => boards.summaries(),
     stationSummaries: () => Object.fromEntries([...stations].map(([id, station]) => [id, station.summary()])),
+    restarts: () => boards.restarts(),
     unknownStations: () => [...unknown],
-    hearsSimulation: () => [...boards.values()].some(({ facts }) => facts['simulated'] === 'yes'),
+    hearsSimulation: () => boards.hearsSimulation(),
   };
 }
 
@@ -357,19 +302,4 @@ function airHeard(station: Station | undefined): AirHeard | null {
       ? null
       : (view.values[key] ?? null);
   return { airC: value('t'), rhPercent: value('rh'), bedC: value('tb'), quiet: view.quiet };
-}
-
-/** Only the record's own fields, in the record's order: replays are compared to the byte. */
-function pickFacts(
-  facts: Omit<AirRecord, 'at' | 'kind' | 'station'>,
-): Omit<AirRecord, 'at' | 'kind' | 'station'> {
-  return {
-    airTemperatureC: facts.airTemperatureC,
-    relativeHumidityPercent: facts.relativeHumidityPercent,
-    dewPointC: facts.dewPointC,
-    dewPointBand: facts.dewPointBand,
-    frostPointC: facts.frostPointC,
-    vapourDensityGPerM3: facts.vapourDensityGPerM3,
-    vapourDensityBandGPerM3: facts.vapourDensityBandGPerM3,
-  };
 }

@@ -42,6 +42,7 @@ export interface Transition {
     | 'unknown-station'
     | 'board-seen'
     | 'board-reset'
+    | 'board-restarted'
     | 'lines-lost'
     | 'clock-stepped'
     | 'spool-state'
@@ -51,6 +52,8 @@ export interface Transition {
   readonly station?: string;
   readonly source?: string;
   readonly detail: string;
+  /** A log tells it as a warning. */
+  readonly troubling?: boolean;
 }
 
 /** What a sensor's tolerance leaves of a dew point: a number, an interval, or only "at or below". */
@@ -224,6 +227,8 @@ export interface SummaryRecord {
   readonly unknownStations: readonly string[];
   readonly clockStepped: number;
   readonly boards: readonly BoardSummary[];
+  /** How often the boards of each source began again, by cause. */
+  readonly restarts: Readonly<Record<string, Readonly<Record<string, number>>>>;
   readonly stations: Readonly<Record<string, StationSummary>>;
 }
 
@@ -240,6 +245,11 @@ export interface BoardSummary {
 
 export interface StationSummary {
   readonly readings: number;
+  /** By key and fault: `rh.nack`. */
   readonly faults: Readonly<Record<string, number>>;
+  /** Values outside their plausible range, by key. */
+  readonly flagged: Readonly<Record<string, number>>;
+  /** How often it fell quiet. */
+  readonly quiet: number;
   readonly values: Readonly<Record<string, { count: number; min: number; mean: number; max: number }>>;
 }

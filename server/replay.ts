@@ -159,6 +159,7 @@ export function createReplay(
         unknownStations: engine.unknownStations(),
         clockStepped,
         boards: engine.boardSummaries(),
+        restarts: engine.restarts(),
         stations: engine.stationSummaries(),
       };
       if (options.kinds.has('summary')) emit(summary);

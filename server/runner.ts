@@ -123,6 +123,7 @@ export function createRunner(parts: RunnerParts): Runner {
     },
     sources() {
       const boards = parts.engine.boardSummaries();
+      const restarts = parts.engine.restarts();
       return [...links].map(([id, link]) => {
         const state = link.state();
         return {
@@ -134,6 +135,7 @@ export function createRunner(parts: RunnerParts): Runner {
           heardMs: state.heardMs,
           lines: state.lines,
           refused: refusedBySource.get(id) ?? {},
+          restarts: restarts[id] ?? {},
           boards: boards.filter(({ source }) => source === id).map(({ source: _, ...board }) => board),
         };
       });

@@ -2,7 +2,7 @@ import type { SourceState } from '../server/api/messages.ts';
 import type { BenchState } from './bench-state.ts';
 import { age, count } from './format.ts';
 import { SOURCES } from './words/bench.ts';
-import { refused } from './words/ground.ts';
+import { refused, restarted } from './words/ground.ts';
 
 /** Where the lines come from, how many came and how many did not, and what is wrong in a sentence. */
 export function SourcesList({ state }: { state: BenchState }) {
@@ -43,6 +43,9 @@ export function factsOf(source: SourceState, nowMs: number): string[] {
   if (sum('lost') > 0) facts.push(SOURCES.lost(count(sum('lost'))));
   if (sum('duplicates') > 0) facts.push(SOURCES.duplicates(count(sum('duplicates'))));
   if (sum('late') > 0) facts.push(SOURCES.late(count(sum('late'))));
+  const restarts = Object.entries(source.restarts);
+  if (restarts.length > 0)
+    facts.push(SOURCES.restarts(restarts.map(([cause, number]) => restarted(cause, number, count(number)))));
   if (reasons.length > 0)
     facts.push(SOURCES.refusedList(reasons.map(([reason, number]) => refused(reason, count(number)))));
   return facts;

@@ -78,13 +78,19 @@ function derivedMissing(station: StationState): string {
   return measured('rh') && measured('t') ? STATIONS.noValue : STATIONS.noSensor;
 }
 
+/** A quantity that follows from two is not known while one of them is not. */
+const isFailing = ({ faults, flagged }: StationState): boolean =>
+  ['t', 'rh'].some((key) => key in faults || flagged.includes(key));
+
 function dewPointCell(station: StationState, format: Format): Cell {
+  if (!station.quiet && isFailing(station)) return none(STATIONS.noValue);
   const text = dewPointText(station, format);
   if (text === null) return none(derivedMissing(station));
   return station.quiet ? none(STATIONS.was(text.value)) : plain(text.value, text.note);
 }
 
 function vapourCell(station: StationState): Cell {
+  if (!station.quiet && isFailing(station)) return none(STATIONS.noValue);
   const air = station.air;
   const band = air?.vapourDensityBandGPerM3;
   if (!air || air.vapourDensityGPerM3 === null)

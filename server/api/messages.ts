@@ -82,6 +82,8 @@ export const SourceStateSchema = Type.Object({
   heardMs: nullable(EpochMs),
   lines: Type.Number(),
   refused: Type.Record(Type.String(), Type.Number()),
+  /** How often its boards began again, by cause. */
+  restarts: Type.Record(Type.String(), Type.Number()),
   boards: Type.Array(
     Type.Object({
       board: nullable(Type.String()),

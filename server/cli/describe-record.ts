@@ -3,10 +3,18 @@ import type { ReplayRecord } from '../replay.ts';
 
 const n = (value: number | null, places: number): string => (value === null ? '–' : value.toFixed(places));
 
+const counted = (counts: Readonly<Record<string, number>>): string =>
+  Object.entries(counts)
+    .map(([name, count]) => `${count} ${name}`)
+    .join(', ');
+
 export function describeRecord(record: ReplayRecord): string {
   switch (record.kind) {
     case 'reading': {
-      const values = Object.entries(record.values).map(([key, value]) => `${key} ${value}`);
+      const values = Object.entries(record.values).map(
+        ([key, value]) =>
+          `${key} ${value}${record.flagged?.includes(key) ? ' (outside its range, not used)' : ''}`,
+      );
       const faults = Object.entries(record.faults).map(([key, fault]) => `${key} fault ${fault}`);
       return `${record.at}  ${record.station}  ${[...values, ...faults].join(', ')}`;
     }
@@ -70,6 +78,14 @@ export function describeRecord(record: ReplayRecord): string {
         `${record.rows} rows, ${record.readings} readings`,
         `refused: ${refused.length === 0 ? 'none' : refused.join(', ')}`,
         `lines lost on the way: ${lost}`,
+        ...Object.entries(record.restarts).map(
+          ([source, causes]) => `the board on ${source} began again: ${counted(causes)}`,
+        ),
+        ...Object.entries(record.stations).flatMap(([id, { faults, flagged, quiet }]) => [
+          ...(Object.keys(faults).length > 0 ? [`faults of ${id}: ${counted(faults)}`] : []),
+          ...(Object.keys(flagged).length > 0 ? [`outside their range at ${id}: ${counted(flagged)}`] : []),
+          ...(quiet > 0 ? [`${id} fell quiet ${quiet === 1 ? 'once' : `${quiet} times`}`] : []),
+        ]),
         ...(record.clockStepped > 0 ? [`rows out of time order: ${record.clockStepped}`] : []),
         ...(record.unknownStations.length > 0
           ? [`unknown stations: ${record.unknownStations.join(', ')}`]

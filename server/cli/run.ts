@@ -185,11 +185,11 @@ async function serve(
       if (tell) log.info({ source, reason, ...(held > 0 ? { more: held } : {}) }, detail);
     },
   });
-  const tellTransition = ({ kind, detail, station, source }: Transition): void => {
+  const tellTransition = ({ kind, detail, station, source, troubling }: Transition): void => {
     const { tell } = thin(`${kind} ${station ?? ''} ${source ?? ''}`);
     const facts = { kind, ...(station ? { station } : {}), ...(source ? { source } : {}) };
     if (!tell) return;
-    if (kind === 'station-quiet' || kind === 'clock-stepped' || kind === 'unknown-station')
+    if (troubling || kind === 'station-quiet' || kind === 'clock-stepped' || kind === 'unknown-station')
       log.warn(facts, detail);
     else log.info(facts, detail);
   };

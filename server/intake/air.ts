@@ -36,3 +36,16 @@ export function airFacts(
     vapourDensityBandGPerM3: vapourDensityBandGPerM3(airTemperatureC, relativeHumidityPercent, tolerance),
   };
 }
+
+/** Only the record's own fields, in the record's order: replays are compared to the byte. */
+export function recordFacts(facts: AirFacts): AirFacts {
+  return {
+    airTemperatureC: facts.airTemperatureC,
+    relativeHumidityPercent: facts.relativeHumidityPercent,
+    dewPointC: facts.dewPointC,
+    dewPointBand: facts.dewPointBand,
+    frostPointC: facts.frostPointC,
+    vapourDensityGPerM3: facts.vapourDensityGPerM3,
+    vapourDensityBandGPerM3: facts.vapourDensityBandGPerM3,
+  };
+}

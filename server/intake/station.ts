@@ -7,6 +7,7 @@ import type { ReadingRecord, Sample, StationSummary } from '../records.ts';
 import { type AirFacts, airFacts } from './air.ts';
 import { createMinute } from './minute.ts';
 import { medianInterval, QUIET_LEAST_MS, quietAfterMs, rememberInterval } from './rhythm.ts';
+import { type StuckWatch, watchStuck } from './stuck.ts';
 
 export interface StationView {
   readonly id: string;
@@ -38,6 +39,8 @@ export interface Station {
 
 export interface Taken {
   readonly record: ReadingRecord;
+  /** What estimators are told: the record's values, and the temperature that a humidity sent apart belongs to. */
+  readonly used: Pick<ReadingRecord, 'station' | 'values' | 'flagged'>;
   readonly samples: readonly Sample[];
   /** It had been quiet, or was never heard before. */
   readonly woke: boolean;
@@ -50,6 +53,8 @@ interface Tally {
   max: number;
 }
 
+/** A sketch that sends temperature and humidity in two lines sends them together; older than this it is another air. */
+const PAIR_MS = 5000;
 /** Free extras and unknown keys may be many; beyond this the newest names are not tallied apart. */
 const MOST_KEYS = 64;
 
@@ -74,6 +79,10 @@ export function createStation(
   const minute = createMinute();
   const tallies = new Map<string, Tally>();
   const faultTotals: Record<string, number> = {};
+  const flaggedTotals: Record<string, number> = {};
+  let quietSpells = 0;
+  let stuckWatch: StuckWatch = {};
+  let lastTemperature: { readonly atMs: number; readonly valueC: number } | null = null;
   let readings = 0;
   let intervals: readonly number[] = [];
   let day = -1;
@@ -118,24 +127,30 @@ export function createStation(
       readings++;
       const flagged: string[] = [];
       const samples: Sample[] = [];
-      for (const [key, value] of Object.entries(line.values)) {
+      const { values, faults } = withoutStuck(line, checked, at);
+      for (const [key, value] of Object.entries(values)) {
         const implausible = isImplausible(key, value);
         samples.push({ station: config.id, key, atMs, value, flagged: implausible });
         if (implausible) {
           flagged.push(key);
           count(`flagged.${key}`);
+          flaggedTotals[key] = (flaggedTotals[key] ?? 0) + 1;
         } else tally(key, value);
         if (!keyEntry(key) && !isExtra(key)) count(`unknown-key.${key}`);
       }
-      for (const [key, fault] of Object.entries(line.faults)) {
+      for (const [key, fault] of Object.entries(faults)) {
         count(`fault.${key}.${fault}`);
         faultTotals[`${key}.${fault}`] = (faultTotals[`${key}.${fault}`] ?? 0) + 1;
       }
-      const usable = (key: string): number | null =>
-        flagged.includes(key) ? null : (line.values[key] ?? null);
-      const temperature = usable('t');
+      const usable = (key: string): number | null => (flagged.includes(key) ? null : (values[key] ?? null));
+      const paired = pairedTemperature(values, faults, at);
+      const temperature = usable('t') ?? paired;
       if (temperature !== null) minute.add(atMs, temperature, usable('rh'));
-      const facts = temperature === null ? null : airAt(atMs);
+      // What the air was before a sensor failed is not what it is.
+      const fails = (key: string): boolean => key in faults || flagged.includes(key);
+      const isBlind = fails('t');
+      const now = temperature === null ? null : airAt(atMs);
+      const facts = now && fails('rh') ? withoutHumidity(now.airTemperatureC) : now;
       for (const [key, value] of derived(facts))
         samples.push({ station: config.id, key, atMs, value, flagged: false });
       if (uptimeGapMs !== null && uptimeGapMs > 0) intervals = rememberInterval(intervals, uptimeGapMs);
@@ -146,13 +161,13 @@ export function createStation(
         intervalMs: medianInterval(intervals),
         quiet: false,
         checked,
-        values: { ...view.values, ...line.values },
-        flagged: [...view.flagged.filter((key) => !(key in line.values)), ...flagged],
+        values: { ...view.values, ...values },
+        flagged: [...view.flagged.filter((key) => !(key in values)), ...flagged],
         faults: {
-          ...Object.fromEntries(Object.entries(view.faults).filter(([key]) => !(key in line.values))),
-          ...line.faults,
+          ...Object.fromEntries(Object.entries(view.faults).filter(([key]) => !(key in values))),
+          ...faults,
         },
-        air: facts ? { atMs, ...facts } : view.air,
+        air: facts ? { atMs, ...facts } : isBlind ? null : view.air,
         counts,
       };
       const record: ReadingRecord = {
@@ -163,11 +178,12 @@ export function createStation(
         seq: line.seq,
         uptimeMs: line.uptimeMs,
         checked,
-        values: line.values,
-        faults: line.faults,
+        values,
+        faults,
         ...(flagged.length > 0 ? { flagged } : {}),
       };
-      return { record, samples, woke };
+      const used = paired === null ? record : { ...record, values: { ...values, t: paired } };
+      return { record, used, samples, woke };
     },
     forgetRhythm() {
       intervals = [];
@@ -180,6 +196,7 @@ export function createStation(
       const quiet = now.monotonicMs - heardMonotonicMs > quietAfterMs(view.intervalMs, quietLeastMs);
       if (quiet === view.quiet) return false;
       view = { ...view, quiet };
+      if (quiet) quietSpells++;
       return true;
     },
     airAt,
@@ -187,6 +204,8 @@ export function createStation(
     summary: () => ({
       readings,
       faults: { ...faultTotals },
+      flagged: { ...flaggedTotals },
+      quiet: quietSpells,
       values: Object.fromEntries(
         [...tallies].map(([key, t]) => [
           key,
@@ -196,16 +215,49 @@ export function createStation(
     }),
   };
 
+  /** The air of which only the temperature is known. */
+  function withoutHumidity(airTemperatureC: number): AirFacts {
+    return airFacts({ airTemperatureC, relativeHumidityPercent: null }, tolerance, pressurePa);
+  }
+
+  /** A line's values, with those of a sensor that repeats itself turned into its fault. */
+  function withoutStuck(
+    line: LineReading,
+    checked: boolean,
+    at: Instant,
+  ): Pick<LineReading, 'values' | 'faults'> {
+    // Our own boards see it themselves, and sooner.
+    if (checked) return line;
+    const watched = watchStuck(stuckWatch, line.values, at.monotonicMs);
+    stuckWatch = watched.watch;
+    if (!watched.stuck) return line;
+    const { t, rh, ...values } = line.values;
+    const stuck: Record<string, Fault> = {};
+    if (t !== undefined) stuck['t'] = 'stuck';
+    if (rh !== undefined) stuck['rh'] = 'stuck';
+    return { values, faults: { ...line.faults, ...stuck } };
+  }
+
+  /** The temperature sent just before a humidity that came alone; null where there is none or none is needed. */
+  function pairedTemperature(
+    values: LineReading['values'],
+    faults: LineReading['faults'],
+    at: Instant,
+  ): number | null {
+    const own = values['t'];
+    if ('t' in faults) lastTemperature = null;
+    if (own !== undefined) {
+      lastTemperature = isImplausible('t', own) ? null : { atMs: at.monotonicMs, valueC: own };
+      return null;
+    }
+    if (values['rh'] === undefined || lastTemperature === null) return null;
+    return at.monotonicMs - lastTemperature.atMs <= PAIR_MS ? lastTemperature.valueC : null;
+  }
+
   /** The minute's means; for a station slower than a minute its newest reading, while it is not quiet. */
   function airAt(atMs: number): AirFacts | null {
     const means = minute.meansAt(atMs);
     if (means) return airFacts(means, tolerance, pressurePa);
-    if (
-      view.air &&
-      view.heardMs !== null &&
-      atMs - view.heardMs <= quietAfterMs(view.intervalMs, quietLeastMs)
-    )
-      return view.air;
-    return null;
+    return view.air && atMs - view.air.atMs <= quietAfterMs(view.intervalMs, quietLeastMs) ? view.air : null;
   }
 }

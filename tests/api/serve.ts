@@ -48,6 +48,7 @@ export function inventedBench() {
           heardMs: NOON_MS,
           lines: 41,
           refused: { crc: 2, 'not-a-line': 1 },
+          restarts: {},
           boards: [
             { board: 'box', boot: '3f2a', lines: 40, lost: 2, duplicates: 1, late: 0 },
             { board: 'box', boot: '77aa', lines: 1, lost: 3, duplicates: 0, late: 0 },

@@ -42,6 +42,7 @@ export const sourceOf = (parts: Partial<SourceState> = {}): SourceState => ({
   heardMs: NOW_MS - 1000,
   lines: 64_213,
   refused: { crc: 3 },
+  restarts: {},
   boards: [{ board: 'bench', boot: '3f2a', lines: 64_213, lost: 5, duplicates: 0, late: 0 }],
   ...parts,
 });

@@ -20,6 +20,7 @@ export const SOURCES = {
   duplicates: (text: string) => `${text} twice`,
   late: (text: string) => `${text} late`,
   refusedList: (reasons: readonly string[]) => `refused: ${reasons.join(', ')}`,
+  restarts: (causes: readonly string[]) => `began again: ${causes.join(', ')}`,
   trouble: (sentence: string) => `▲ ${sentence}`,
   unknown: (names: readonly string[]) =>
     `▲ Also heard, but not in the bench file: ${listed(names.map((name) => `“${name}”`))}.`,

@@ -84,6 +84,16 @@ export function counted(name: string): string {
   return name.replaceAll('.', ', ');
 }
 
+const RESTARTED: Record<string, readonly [one: string, many: string]> = {
+  'brown-out': ['brown-out: its supply sagged', 'brown-outs: its supply sags'],
+  watchdog: ['watchdog reset: its program hung', 'watchdog resets: its program hangs'],
+  external: ['reset by its reset line', 'resets by its reset line'],
+  'power-on': ['start after power was off', 'starts after power was off'],
+};
+/** Why a board began again, and how often. */
+export const restarted = (cause: string, number: number, text: string): string =>
+  `${text} ${RESTARTED[cause]?.[number === 1 ? 0 : 1] ?? `${plural(number, 'time')}, cause ${cause}`}`;
+
 const REFUSED: Record<string, string> = {
   blank: 'blank',
   'too-long': 'too long',
