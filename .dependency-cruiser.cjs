@@ -1,6 +1,6 @@
 /** Who may import whom. Each rule's comment is printed when it is broken: it says why, and where the thing belongs. */
 const ROOMS = {
-  ground: '^(firmware-protocol/|server/(units|utc|clock|records)\\.ts$)',
+  ground: '^(firmware-protocol/|server/(units|utc|clock|records|plan-fields)\\.ts$)',
   config: '^server/config/',
   physics: '^server/physics/',
 };
@@ -47,7 +47,7 @@ module.exports = {
     ),
     only(
       'ground-stands-on-protocol',
-      '^server/(units|utc|clock|records)\\.ts$',
+      '^server/(units|utc|clock|records|plan-fields)\\.ts$',
       ['^firmware-protocol/', '^server/(units|records)\\.ts$'],
       'Ground stands on the protocol alone.',
     ),
@@ -62,6 +62,12 @@ module.exports = {
       '^server/estimators/',
       ['^server/estimators/', ROOMS.physics, ROOMS.ground, ROOMS.config],
       'Estimators stand on physics; what they need of the world is handed in.',
+    ),
+    only(
+      'planner-stands-on-estimators',
+      '^server/planner/',
+      ['^server/planner/', '^server/estimators/', ROOMS.physics, ROOMS.ground],
+      'The planner asks the estimators about spools that are not there; it knows no bench and no edge.',
     ),
     only(
       'alerts-stand-on-ground',

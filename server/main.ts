@@ -18,8 +18,9 @@ import {
   stationName,
   wholeFrom,
 } from './cli/options.ts';
-import { answerAir, describeAir, planAirRows, whyNot } from './cli/plan-air.ts';
 import { planStartFromCapture, planStartFromServer } from './cli/plan-start.ts';
+import { describeAir, planAirRows, whyNot } from './cli/plan-air.ts';
+import { addPlanCommands } from './cli/plan-questions.ts';
 import { portsCommand } from './cli/ports.ts';
 import { type ListenCommand, portsListenCommand } from './cli/ports-listen.ts';
 import { roleOf } from './cli/propose-bench.ts';
@@ -32,6 +33,7 @@ import { systemClock } from './clock.ts';
 import { dataFolder, usualBenchFile } from './config/folders.ts';
 import { USUAL_TOLERANCE } from './physics/tolerance.ts';
 import { ROLES } from './records.ts';
+import { answerAir } from './planner/air.ts';
 import { RECORD_KINDS } from './replay.ts';
 import { VERSION } from './version.ts';
 
@@ -318,6 +320,8 @@ plan
     terminal.out(options.format === 'json' ? JSON.stringify(answer) : describeAir(answer));
     finish(EXIT.fine);
   });
+
+addPlanCommands(plan, terminal, finish);
 
 for (const command of [program, ...program.commands, ...plan.commands]) command.exitOverride();
 

@@ -39,7 +39,12 @@ interface Thrown {
 }
 
 export function answerFor(error: unknown): ErrorReply {
-  if (error instanceof RequestRefused) return reply(error.status, error.code, error.message);
+  if (error instanceof RequestRefused) {
+    const { status, answer } = reply(error.status, error.code, error.message);
+    return error.mistakes === null
+      ? { status, answer }
+      : { status, answer: { error: { ...answer.error, mistakes: [...error.mistakes] } } };
+  }
   const { code, statusCode, validation, validationContext } = (error ?? {}) as Thrown;
   if (validation) {
     const [first] = validation;

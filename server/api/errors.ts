@@ -28,16 +28,31 @@ export class ServeError extends Error {
   }
 }
 
+/** One field of what was asked, and what is wrong with it. */
+export interface FieldMistake {
+  readonly field: string;
+  readonly reason: string;
+  readonly detail: string;
+}
+
 /** Thrown by a route to answer with an ErrorAnswer; the code is stable, the message is for a person. */
 export class RequestRefused extends Error {
   readonly status: number;
   readonly code: string;
+  /** Field by field, where there are fields. */
+  readonly mistakes: readonly FieldMistake[] | null;
 
-  constructor(status: number, code: string, message: string) {
+  constructor(
+    status: number,
+    code: string,
+    message: string,
+    mistakes: readonly FieldMistake[] | null = null,
+  ) {
     super(message);
     this.name = 'RequestRefused';
     this.status = status;
     this.code = code;
+    this.mistakes = mistakes;
   }
 }
 

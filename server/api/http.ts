@@ -21,6 +21,7 @@ import { registerBench } from './routes-bench.ts';
 import { type EntryTaker, registerEntries } from './routes-entries.ts';
 import { registerHealth } from './routes-health.ts';
 import { registerHistory } from './routes-history.ts';
+import { type Planner, registerPlans } from './routes-plan.ts';
 import { createGate } from './token.ts';
 import type { ApiLog, BenchView, HealthView, HistoryReader } from './views.ts';
 
@@ -44,6 +45,8 @@ export interface ServeParts {
   readonly log: ApiLog;
   /** Null: nothing can be entered here. */
   readonly enter: EntryTaker | null;
+  /** Null: no what-if is answered here. */
+  readonly planner?: Planner | null;
   /** Further routes; they stand behind the same guard and in the same document. */
   readonly routes?: (app: ApiApp) => void;
 }
@@ -95,6 +98,7 @@ export async function serveBench(parts: ServeParts): Promise<Serving> {
     openApiDocument(described, parts.bench.snapshot().version),
   );
   if (parts.enter) registerEntries(app, parts.enter);
+  if (parts.planner) registerPlans(app, parts.planner);
   parts.routes?.(app);
   if (gate)
     await registerEnter(app, {

@@ -348,6 +348,10 @@ export const ErrorAnswerSchema = Type.Object({
     /** Stable; listed in DEVELOPERS.md. */
     code: Type.String(),
     message: Type.String(),
+    /** Field by field, where several were asked. */
+    mistakes: Type.Optional(
+      Type.Array(Type.Object({ field: Type.String(), reason: Type.String(), detail: Type.String() })),
+    ),
   }),
 });
 export type ErrorAnswer = Static<typeof ErrorAnswerSchema>;

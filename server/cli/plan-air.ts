@@ -1,26 +1,7 @@
 /** `lowdew plan air`: what a temperature and a humidity say about air, and how little of it a sensor makes sure. */
-import { moistAir } from '../physics/psychrometrics.ts';
-import { dewPointBand, type Tolerance, vapourDensityBandGPerM3 } from '../physics/tolerance.ts';
-import type { Band, DewPointBand } from '../records.ts';
+import type { Tolerance } from '../physics/tolerance.ts';
+import { type AirAnswer, type AirQuestion, answerAir } from '../planner/air.ts';
 import { EXIT, type ExitCode, type Terminal } from './terminal.ts';
-
-export interface AirQuestion {
-  readonly airTemperatureC: number;
-  readonly relativeHumidityPercent: number;
-  readonly pressureHPa: number;
-}
-
-export interface AirAnswer extends AirQuestion {
-  readonly saturationPressurePa: number;
-  readonly vapourPressurePa: number;
-  readonly dewPointC: number | null;
-  readonly dewPointBand: DewPointBand | null;
-  readonly frostPointC: number | null;
-  readonly vapourDensityGPerM3: number;
-  readonly vapourDensityBandGPerM3: Band | null;
-  readonly humidityRatioKgPerKg: number | null;
-  readonly vapourPressureDeficitPa: number;
-}
 
 export const AIR_RANGES = {
   airTemperatureC: { low: -40, high: 120, unit: '°C', name: 'temperature' },
@@ -37,25 +18,6 @@ export function whyNot(question: AirQuestion): string | null {
       return `The ${range.name} must be a number from ${range.low} to ${range.high} ${range.unit}, not ${value}.`;
   }
   return null;
-}
-
-/** Answers a question within the ranges above. */
-export function answerAir(question: AirQuestion, tolerance: Tolerance): AirAnswer {
-  const { airTemperatureC, relativeHumidityPercent, pressureHPa } = question;
-  const air = moistAir(airTemperatureC, relativeHumidityPercent, pressureHPa * 100);
-  if (!air) throw new RangeError(whyNot(question) ?? 'The question lies outside the formulas.');
-  return {
-    ...question,
-    saturationPressurePa: air.saturationPressurePa,
-    vapourPressurePa: air.vapourPressurePa,
-    dewPointC: air.dewPointC,
-    dewPointBand: dewPointBand(airTemperatureC, relativeHumidityPercent, tolerance),
-    frostPointC: air.frostPointC,
-    vapourDensityGPerM3: air.vapourDensityGPerM3,
-    vapourDensityBandGPerM3: vapourDensityBandGPerM3(airTemperatureC, relativeHumidityPercent, tolerance),
-    humidityRatioKgPerKg: air.humidityRatioKgPerKg,
-    vapourPressureDeficitPa: air.vapourPressureDeficitPa,
-  };
 }
 
 const one = (value: number): string => value.toFixed(1).replace('-0.0', '0.0');

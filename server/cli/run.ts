@@ -15,6 +15,7 @@ import type { BenchConfig } from '../config/bench.ts';
 import { createEngine } from '../engine.ts';
 import { QUIET_LEAST_MS } from '../intake/rhythm.ts';
 import { createSourceLines } from '../intake/source-lines.ts';
+import { PLANNER } from '../planner/planner.ts';
 import type { Transition, UserEntry } from '../records.ts';
 import { createRunner, type Runner } from '../runner.ts';
 import { type Link, startLink } from '../serial/link.ts';
@@ -252,6 +253,7 @@ async function serve(
         registerJobs(app, jobsView(engine, clock));
         registerSetup(app, setup);
       },
+      planner: PLANNER,
     });
     for (const source of bench.sources) {
       // The link lives in real time, whose silences it judges; what the page is told of it is in the bench's own.

@@ -18,6 +18,15 @@ export const FILM_PERMEABILITY: Readonly<Record<string, readonly [number, number
   ps: [7, 10],
 };
 
+/**
+ * Laminates are rated as they are, g/(m²·day) at 38–40 °C/90 %RH, low and high (from memory): foil laminate, up to the
+ * 0.3 that MIL-PRF-131 class 1 allows after flexing; moisture-barrier bags, up to the 0.031 of J-STD-033.
+ */
+export const LAMINATE_RATE_G_PER_M2_DAY: Readonly<Record<string, readonly [number, number]>> = {
+  'flexed-foil': [0.03, 0.3],
+  barrier: [0.005, 0.031],
+};
+
 /** 1 g/(100 in²·day) in g/(m²·day): 100 in² = 0.064516 m². */
 const PER_M2 = 1 / 0.064516;
 const MIL_UM = 25.4;

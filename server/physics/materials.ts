@@ -230,6 +230,10 @@ function collectEvidence(row: Row, m: Omit<Material, 'evidence'>, user: Material
       row.highestDryingC,
       user.highestDryingC !== undefined,
     ),
+    ...(['low', 'high'] as const).flatMap((end) => {
+      const cell = row.expansionPercentPerWtPercent;
+      return cell ? [say(`moisture expansion, ${end} end`, cell[end], { ...cell, value: cell[end] })] : [];
+    }),
   ];
   return rows;
 }
