@@ -56,10 +56,19 @@ export function sieveKgPerKg(
   relativeHumidityPercent: number,
   kind: keyof typeof SIEVE_SHARE = '5a',
 ): number {
+  return sieveAt(temperatureC, kind)(vapourPressurePa(temperatureC, relativeHumidityPercent));
+}
+
+/** The same at one temperature, against vapour pressure in Pa: for those who ask ten thousand times. */
+export function sieveAt(
+  temperatureC: number,
+  kind: keyof typeof SIEVE_SHARE = '5a',
+): (vapourPressurePa: number) => number {
   const T = kelvin(temperatureC);
-  const bp = 4.714e-13 * Math.exp(9955 / T) * vapourPressurePa(temperatureC, relativeHumidityPercent);
+  const b = 4.714e-13 * Math.exp(9955 / T);
   const n = 0.3548 - 51.14 / T;
-  return (SIEVE_SHARE[kind] * 0.422675 * bp) / (1 + bp ** n) ** (1 / n);
+  const most = SIEVE_SHARE[kind] * 0.422675;
+  return (p) => (most * b * p) / (1 + (b * p) ** n) ** (1 / n);
 }
 
 /** A unit of desiccant takes up 3.00 g at 20 %RH and 6.00 g at 40 %RH, 25 °C (MIL-D-3464). */

@@ -60,30 +60,41 @@ export const createPaths = (times: readonly number[], draws: number): Paths => (
 /** Quantiles of the draws along the grid, read off at equal distances from 0 to `horizonS`. */
 export function curveOf(paths: Paths, horizonS: number, second: Paths | null): Curve {
   const at = Array.from({ length: POINTS }, (_, point) => (horizonS * point) / (POINTS - 1));
-  const of = (source: Paths, p: number): number[] => {
-    const column = quantileColumn(source, p, horizonS);
-    return at.map((atS) => interpolate(source.times, column, atS));
-  };
+  const columns = quantileColumns(paths, BAND, horizonS);
+  const drawn = (column: readonly number[], source: Paths): number[] =>
+    at.map((atS) => interpolate(source.times, column, atS));
+  const [p05, p25, p50, p75, p95] = columns.map((column) => drawn(column, paths)) as Five<number[]>;
   return {
     at,
-    p05: of(paths, 0.05),
-    p25: of(paths, 0.25),
-    p50: of(paths, 0.5),
-    p75: of(paths, 0.75),
-    p95: of(paths, 0.95),
-    second: second && of(second, 0.5),
+    p05,
+    p25,
+    p50,
+    p75,
+    p95,
+    second: second && drawn(quantileColumns(second, [0.5], horizonS)[0]!, second),
   };
 }
 
-function quantileColumn({ times, values, draws }: Paths, p: number, horizonS: number): number[] {
-  const column: number[] = [];
+type Five<T> = [T, T, T, T, T];
+const BAND: readonly number[] = [0.05, 0.25, 0.5, 0.75, 0.95];
+
+/** One column of values for each probability, up to the horizon; the draws of a time are sorted once. */
+function quantileColumns(
+  { times, values, draws }: Paths,
+  probabilities: readonly number[],
+  horizonS: number,
+): number[][] {
+  const columns = probabilities.map((): number[] => []);
   const sorted = new Float64Array(draws);
   for (let i = 0; i < times.length; i++) {
     for (let draw = 0; draw < draws; draw++) sorted[draw] = values[draw * times.length + i]!;
-    column.push(sortedQuantile(sorted.sort(), p));
+    sorted.sort();
+    probabilities.forEach((p, which) => {
+      columns[which]!.push(sortedQuantile(sorted, p));
+    });
     if (times[i]! >= horizonS) break;
   }
-  return column;
+  return columns;
 }
 
 /** Straight lines between the points; the ends are held. */

@@ -34,7 +34,16 @@ export interface DryAnswer extends PlanAnswer<'dry'>, Limit {
 
 /** As far as the bench looks ahead. */
 const LONGEST_S = 7 * 86_400;
-const TIMES = growingTimes(150, 0.05, 10_800, LONGEST_S);
+/**
+ * A heated box nears its temperature with this time constant, s, and its spread of ln (judgement: it is there in half
+ * an hour to an hour and a half).
+ */
+const WARMING_S = 1200;
+const WARMING_SIGMA_LN = 0.4;
+/** A dial is not the air about the spool, °C; a room is not for days as it is typed, sd of ln (both judgement). */
+const BOX_SIGMA_C = 1.5;
+const ROOM_SIGMA_LN = 0.12;
+const TIMES = growingTimes(300, 0.07, 14_400, LONGEST_S);
 
 export function planDry(question: PlanQuestion<'dry'>): DryAnswer {
   const material = materialOf(question.material);
@@ -58,12 +67,19 @@ export function planDry(question: PlanQuestion<'dry'>): DryAnswer {
     if (stated) startAt(members, draw, question.startWtPercent);
     shapeKernel(kernel, member);
     beginState(bench, question.roomC, roomGPerM3);
+    start.supplyScale *= Math.exp(ROOM_SIGMA_LN * members.normal(draw, 'rh-gain'));
+    const boxC = question.boxC + BOX_SIGMA_C * members.normal(draw, 'rh-offset');
     const incoming = supplyOf(start, roomGPerM3);
     const error = modelErrorOf(members.standard, draw);
-    floors[draw] = floorShare(member, question.boxC, material.netSorptionEnthalpyKJPerMol, incoming);
+    floors[draw] = floorShare(member, boxC, material.netSorptionEnthalpyKJPerMol, incoming);
+    const warmingS = WARMING_S * Math.exp(WARMING_SIGMA_LN * members.normal(draw, 'warm-start'));
     const row = draw * TIMES.length;
     for (let i = 0; i < TIMES.length; i++) {
-      if (i > 0) stepModel(kernel, member, state, TIMES[i]! - TIMES[i - 1]!, question.boxC, incoming, 0);
+      if (i > 0) {
+        const amidS = 0.5 * (TIMES[i]! + TIMES[i - 1]!);
+        const airC = boxC - (boxC - question.roomC) * Math.exp(-amidS / warmingS);
+        stepModel(kernel, member, state, TIMES[i]! - TIMES[i - 1]!, airC, incoming, 0);
+      }
       mean.values[row + i] = error.mean * meanMoisture(kernel, state);
       turn.values[row + i] = error.mean * error.turn * wettestTurn(state.moisture);
     }
@@ -105,7 +121,8 @@ export function planDry(question: PlanQuestion<'dry'>): DryAnswer {
 
 function assumptionsOf(supply: AirSupply, stated: boolean): string[] {
   return [
-    'The box holds its temperature from the first minute on; the winding follows it within hours.',
+    'The box is hot within half an hour to an hour and a half (judgement) and stays so; the winding follows within hours.',
+    'The air about the spool is within 2.5 °C of what is typed, and the room’s water within a fifth for all that time (judgement).',
     supply === 'closed'
       ? 'A closed box breathes 0.05 L/min through its seams (×/÷ 5).'
       : 'The box exchanges 2 L/min of air (×/÷ 3.7) and holds 12 L.',

@@ -81,7 +81,7 @@ export function planFit(question: PlanQuestion<'fit'>): FitAnswer {
     const strain = Math.exp(centre + spread * expansion + DIRECTION_SIGMA_LN * direction);
     ends[draw] = swellingMm(sizeMm, strain, gains[draw]!);
     const scale = Math.exp(diffusivitySd(material) * diffusivity);
-    const share = shareOfUptake(material, scale, roomC, begin, levels[draw]!, wallMm);
+    const share = shareOfUptake(TIMES, material, scale, roomC, begin, levels[draw]!, wallMm);
     const row = draw * TIMES.length;
     for (let i = 0; i < TIMES.length; i++) {
       growth.values[row + i] = ends[draw]! * share[i]!;
@@ -129,6 +129,7 @@ export function planFit(question: PlanQuestion<'fit'>): FitAnswer {
 
 /** Share of the way to the level at each time; D follows the mean moisture, as its law has it. */
 export function shareOfUptake(
+  times: readonly number[],
   material: Material,
   diffusivityScale: number,
   temperatureC: number,
@@ -139,7 +140,7 @@ export function shareOfUptake(
   const wallM = 0.001 * wallMm;
   let x = 0;
   let share = 0;
-  return TIMES.map((atS, i) => {
+  return times.map((atS, i) => {
     if (i === 0) return 0;
     const D =
       diffusivityScale *
@@ -150,7 +151,7 @@ export function shareOfUptake(
         temperatureC,
         startWtPercent + share * (level - startWtPercent),
       );
-    x += (D * (atS - TIMES[i - 1]!)) / (wallM * wallM);
+    x += (D * (atS - times[i - 1]!)) / (wallM * wallM);
     share = uptakeOfSheet(x);
     return share;
   });

@@ -33,7 +33,7 @@ export interface LieOutAnswer extends PlanAnswer<'lie-out'>, Limit {
 }
 
 const LONGEST_S = 90 * 86_400;
-const TIMES = growingTimes(60, 0.05, 2 * 86_400, LONGEST_S);
+const TIMES = growingTimes(60, 0.06, 4 * 86_400, LONGEST_S);
 const FORCED_M3_PER_S = 1;
 const RADIUS_M = 0.000875;
 

@@ -22,7 +22,8 @@ import {
   LAMINATE_RATE_G_PER_M2_DAY,
   roomRateGPerM2Day,
 } from '../physics/bag.ts';
-import { sieveKgPerKg, silicaGelAt25C } from '../physics/desiccant.ts';
+import { sieveAt, silicaGelAt25C } from '../physics/desiccant.ts';
+import { saturationPressurePa } from '../physics/saturation.ts';
 import type { PlanQuestion } from '../plan-fields.ts';
 import { kelvin } from '../units.ts';
 import { createPaths, crossingS, curveOf, growingTimes, horizonAfter } from './curve.ts';
@@ -59,9 +60,13 @@ const OVER_HORIZON_S = 180 * DAY_S;
 
 export type Desiccant = keyof typeof FRESH_ACTIVITY;
 
-/** Water that a gram of desiccant holds, g; near 25 °C for gel, as it was measured. */
-export const heldGPerG = (kind: Desiccant, temperatureC: number, activity: number): number =>
-  kind === 'gel' ? silicaGelAt25C(100 * activity) : sieveKgPerKg(temperatureC, 100 * activity);
+/** Water that a gram of desiccant holds against activity, g; gel near 25 °C, as it was measured. */
+export function isothermOf(kind: Desiccant, temperatureC: number): (activity: number) => number {
+  if (kind === 'gel') return (activity) => silicaGelAt25C(100 * activity);
+  const sieve = sieveAt(temperatureC);
+  const saturationPa = saturationPressurePa(temperatureC);
+  return (activity) => sieve(activity * saturationPa);
+}
 
 /** g/(m²·day) at the test's 38 °C/90 %RH, low and high. */
 export function testRateOf(film: string, thicknessUm: number): readonly [number, number] {
@@ -86,6 +91,7 @@ export function planStore(question: PlanQuestion<'store'>): StoreAnswer {
   const { bench } = members;
   const { kernel, member, start } = bench;
   const saturation = reducedSaturationGPerM3(roomC);
+  const holdsAt = isothermOf(kind, roomC);
   const rates = testRateOf(question.film, question.thicknessUm);
   const seals = antitheticNormals(seededUniform('plan/store/bag'), DRAWS, 2);
 
@@ -106,14 +112,14 @@ export function planStore(question: PlanQuestion<'store'>): StoreAnswer {
     member.ventM3PerS = perDay / (DAY_S * roomActivity * saturation);
     const fresh = FRESH_ACTIVITY[kind];
     beginState(bench, roomC, saturation * (desiccantG > 0 ? fresh : start.activity[0]!));
-    keep(bench, { roomC, desiccantG, kind, roomGPerM3: roomActivity * saturation }, mean, draw);
+    keep(bench, { roomC, desiccantG, holdsAt, roomGPerM3: roomActivity * saturation }, mean, draw);
 
     const limitActivity = limitWtPercent / (member.slopeWtPercent + member.curvature * limitWtPercent);
     limitRh[draw] = 100 * Math.min(1, limitActivity);
     passes[draw] =
       crossingS(mean, draw, limitWtPercent, 'rising') ?? (limitActivity >= roomActivity ? NEVER : BEYOND);
     const spoolTakesG = 0.01 * question.netMassG * (limitWtPercent - question.startWtPercent);
-    const holds = heldGPerG(kind, roomC, Math.min(1, limitActivity)) - heldGPerG(kind, roomC, fresh);
+    const holds = holdsAt(Math.min(1, limitActivity)) - holdsAt(fresh);
     needed[draw] = Math.max(0, 365 * perDay - Math.max(0, spoolTakesG)) / Math.max(1e-4, holds);
   }
   const passesS = timeQuantilesOf(passes);
@@ -182,7 +188,8 @@ interface Bag {
   readonly roomC: number;
   readonly roomGPerM3: number;
   readonly desiccantG: number;
-  readonly kind: Desiccant;
+  /** Of a gram of the desiccant, against activity. */
+  readonly holdsAt: (activity: number) => number;
 }
 
 interface Inside {
@@ -201,8 +208,7 @@ export function keep(
   const { kernel, member, state } = inside;
   const saturation = reducedSaturationGPerM3(bag.roomC);
   const asVolume = kelvin(bag.roomC) / kelvin(23);
-  const held = (e: number): number =>
-    bag.desiccantG * heldGPerG(bag.kind, bag.roomC, Math.min(1, Math.max(0, e) / saturation));
+  const held = (e: number): number => bag.desiccantG * bag.holdsAt(Math.min(1, Math.max(0, e) / saturation));
   const { times, values } = into;
   const before = {
     modes: new Float64Array(state.modes.length),
@@ -213,6 +219,7 @@ export function keep(
   for (let i = 0; i < times.length; i++) {
     if (i > 0) {
       const fromG = state.boxGPerM3;
+      const heldBeforeG = held(fromG);
       before.modes.set(state.modes);
       before.moisture.set(state.moisture);
       before.activity.set(state.activity);
@@ -227,7 +234,7 @@ export function keep(
         }
         const distance = towardsG - fromG;
         const span = Math.abs(distance) < 1e-9 ? 1e-6 : distance;
-        member.volumeM3 = BAG_AIR_M3 + (asVolume * (held(fromG + span) - held(fromG))) / span;
+        member.volumeM3 = BAG_AIR_M3 + (asVolume * (held(fromG + span) - heldBeforeG)) / span;
         stepModel(kernel, member, state, times[i]! - times[i - 1]!, bag.roomC, bag.roomGPerM3, 0);
         towardsG = state.boxGPerM3;
       }
@@ -255,7 +262,7 @@ function bagEvidence([low, high]: readonly [number, number], kind: Desiccant): E
     },
     {
       quantity: kind === 'gel' ? 'silica gel at 20 %RH, 25 °C' : 'molecular sieve 5A at 20 %RH, 25 °C',
-      value: heldGPerG(kind, 25, 0.2),
+      value: isothermOf(kind, 25)(0.2),
       unit: 'g/g',
       sources: [
         kind === 'gel'

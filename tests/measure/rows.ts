@@ -6,6 +6,7 @@ import { measureKernel } from './row-kernel.ts';
 import { measureLine } from './row-line.ts';
 import { measureLive } from './row-live.ts';
 import { measurePage } from './row-page.ts';
+import { measurePlan } from './row-plan.ts';
 import { measureReplay } from './row-replay.ts';
 import { measureServer } from './row-server.ts';
 import { measureStore } from './row-store.ts';
@@ -20,6 +21,7 @@ export const ROWS: readonly Row[] = [
   { id: 'air', run: measureAir },
   { id: 'kernel', run: measureKernel },
   { id: 'drying', run: measureDrying },
+  { id: 'plan', run: measurePlan },
   { id: 'replay', run: measureReplay },
   { id: 'store', run: measureStore },
   { id: 'live', run: measureLive },
