@@ -18,9 +18,9 @@ import {
   stationName,
   wholeFrom,
 } from './cli/options.ts';
-import { planStartFromCapture, planStartFromServer } from './cli/plan-start.ts';
 import { describeAir, planAirRows, whyNot } from './cli/plan-air.ts';
 import { addPlanCommands } from './cli/plan-questions.ts';
+import { planStartFromCapture, planStartFromServer } from './cli/plan-start.ts';
 import { portsCommand } from './cli/ports.ts';
 import { type ListenCommand, portsListenCommand } from './cli/ports-listen.ts';
 import { roleOf } from './cli/propose-bench.ts';
@@ -32,8 +32,8 @@ import { EXIT, type ExitCode, type Terminal } from './cli/terminal.ts';
 import { systemClock } from './clock.ts';
 import { dataFolder, usualBenchFile } from './config/folders.ts';
 import { USUAL_TOLERANCE } from './physics/tolerance.ts';
-import { ROLES } from './records.ts';
 import { answerAir } from './planner/air.ts';
+import { ROLES } from './records.ts';
 import { RECORD_KINDS } from './replay.ts';
 import { VERSION } from './version.ts';
 

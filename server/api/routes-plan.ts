@@ -12,7 +12,7 @@ import {
   type PlanCatalogue,
   PlanCatalogueSchema,
   StorePlanSchema,
-} from './plan-messages.ts';
+} from './messages-plan.ts';
 
 export type PlanOutcome =
   | { readonly ok: true; readonly answer: PlanAnswer }

@@ -6,7 +6,7 @@ import {
   PlanAnswerSchema,
   type PlanCatalogue,
   PlanCatalogueSchema,
-} from '../../server/api/plan-messages.ts';
+} from '../../server/api/messages-plan.ts';
 import { PLAN_KINDS } from '../../server/plan-fields.ts';
 import { PLANNER } from '../../server/planner/planner.ts';
 import { serve } from './serve.ts';
