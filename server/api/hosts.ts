@@ -6,6 +6,7 @@
  * page that opens the socket or sends a command must have come from here (Origin, RFC 6454).
  */
 import { isIP } from 'node:net';
+import { isLoopback } from '../config/loopback.ts';
 
 export interface OwnNames {
   /** Only this machine is served. */
@@ -17,11 +18,6 @@ export interface OwnNames {
 export type HostDecision = 'ours' | 'missing' | 'foreign';
 
 const HOST_PATTERN = /^(?:\[([0-9a-f:.]+)\]|([a-z0-9._-]+?)\.?)(?::\d{1,5})?$/i;
-
-export function isLoopback(host: string): boolean {
-  const name = host.toLowerCase();
-  return name === 'localhost' || name === '::1' || (isIP(name) === 4 && name.startsWith('127.'));
-}
 
 /**
  * An address is safe to accept where the network is served: no name was looked up to reach it, so none was made to point

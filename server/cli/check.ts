@@ -2,8 +2,8 @@
 import { accessSync, constants, existsSync, statfsSync, statSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { dirname, join } from 'node:path';
-import { isLoopback } from '../api/hosts.ts';
 import type { BenchConfig, SourceConfig } from '../config/bench.ts';
+import { isLoopback } from '../config/loopback.ts';
 import { type FoundPort, listPorts } from '../serial/list-ports.ts';
 import { StorageError } from '../storage/errors.ts';
 import { loadDatabaseEngine } from '../storage/sqlite.ts';

@@ -1,5 +1,6 @@
 /** The checked bench: what the rest of the program is given once a bench file has been read and every mistake named. */
 import type { Role } from '../records.ts';
+import type { ReceiverConfig } from './receivers.ts';
 
 export interface BenchConfig {
   /** Path of the bench file; null when the simulated bench or defaults are used. */
@@ -8,6 +9,8 @@ export interface BenchConfig {
   readonly stations: readonly StationConfig[];
   readonly spools: readonly SpoolConfig[];
   readonly patterns: readonly PatternConfig[];
+  /** Who is told of notices. */
+  readonly receivers: readonly ReceiverConfig[];
   readonly listenHost: string;
   readonly listenPort: number;
   /** Null: the platform's user data folder. */

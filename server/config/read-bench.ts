@@ -27,6 +27,8 @@ import {
 import { readListen } from './listen.ts';
 import { locate } from './locate.ts';
 import { readPattern } from './pattern-table.ts';
+import { RECEIVER_KEYS, readReceiver } from './receiver-table.ts';
+import type { ReceiverConfig } from './receivers.ts';
 import { readSource, SOURCE_KEYS } from './source-table.ts';
 
 /** What a bench may name beyond itself; given by the physics tables. */
@@ -68,7 +70,13 @@ const SPOOL_KEYS = [
 const PATTERN_KEYS = ['source', 'station', 'columns', 'regex'];
 const SERVER_KEYS = ['listen', 'data_dir', 'tls_cert', 'tls_key'];
 const SITE_KEYS = ['pressure_hpa'];
-const LISTS = { source: SOURCE_KEYS, station: STATION_KEYS, spool: SPOOL_KEYS, pattern: PATTERN_KEYS };
+const LISTS = {
+  source: SOURCE_KEYS,
+  station: STATION_KEYS,
+  spool: SPOOL_KEYS,
+  pattern: PATTERN_KEYS,
+  receiver: RECEIVER_KEYS,
+};
 const TABLES = { server: SERVER_KEYS, site: SITE_KEYS };
 
 /** Caps of a bench: far above any bench, far below what would trouble the program. */
@@ -196,6 +204,7 @@ export function readBench(file: string, path: string | null, vocabulary: Vocabul
   const patterns: PatternConfig[] = readList('pattern', (table) =>
     readPattern(table, among('source', sourceIds), among('station', stationIds)),
   );
+  const receivers: ReceiverConfig[] = readList('receiver', (table) => readReceiver(table, path));
   if (sources.filter((source) => source.way === 'stdin').length > 1)
     noteFor('source', 0, 'the file')(null, 'two sources read standard input; there is only one.');
   if (stationIds.length === 0 && raw['station'] === undefined)
@@ -214,6 +223,7 @@ export function readBench(file: string, path: string | null, vocabulary: Vocabul
     stations,
     spools,
     patterns,
+    receivers,
     ...listen,
     dataDir: server.may('data_dir', text('a folder'), null),
     tls: readTls(server),

@@ -6,6 +6,8 @@
 import type { Clock } from '../clock.ts';
 import { backupStore } from './backup.ts';
 import { mayPass, StorageError } from './errors.ts';
+import { NOTICE_TABLES } from './notice-tables.ts';
+import { createNoticeStore, type NoticeStore } from './notices.ts';
 import { openStore, type StoreKind } from './opening.ts';
 import type { Database, OpenDatabase, Statement } from './sqlite.ts';
 
@@ -41,6 +43,7 @@ export interface State {
   /** Returns the entry's number. */
   enter(atMs: number, kind: string, value: Json): number;
   entries(query?: EntryQuery): StateEntry[];
+  readonly notices: NoticeStore;
   /** Several writes as one: all or none. Not to be nested. */
   together<T>(work: () => T): T;
   backup(toPath: string): Promise<void>;
@@ -70,6 +73,7 @@ const STATE_KIND: StoreKind = {
        json TEXT NOT NULL
      ) STRICT;
      CREATE INDEX entry_by_kind ON entry (kind, number);`,
+    NOTICE_TABLES,
   ],
   synchronous: 'FULL',
   vitalTables: ['document', 'entry'],
@@ -147,6 +151,10 @@ export function openState(options: StateOptions): State {
           value: fromText(row['json']),
         }));
       }, []),
+    notices: createNoticeStore(() => {
+      ready();
+      return db as Database;
+    }),
     together(work) {
       ready();
       return (db as Database).inTransaction(work);

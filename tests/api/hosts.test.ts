@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { decideHost, decideOrigin, isLoopback } from '../../server/api/hosts.ts';
+import { decideHost, decideOrigin } from '../../server/api/hosts.ts';
+import { isLoopback } from '../../server/config/loopback.ts';
 
 const atHome = { loopback: true, names: new Set<string>() };
 const onTheNetwork = { loopback: false, names: new Set(['workshop', 'workshop.local']) };
