@@ -12,6 +12,7 @@ const REFUSAL_WORDS: Readonly<Record<number, string>> = {
   405: 'It takes no POST at this address: is it spelt right?',
   410: 'The address is gone for good: get a new one from the receiver.',
   413: 'The message is too large for it.',
+  422: 'It does not accept this message. Does it expect another form of body?',
 };
 
 export function httpAnswer(

@@ -69,6 +69,17 @@ export function mailWay(receiver: EmailReceiver, parts: { readonly env: Environm
 
 /** A reply of 4yz is passing, one of 5yz is final (RFC 5321 §4.2.1). What the server says beside it may hold names. */
 export function mailAnswer(error: MailTrouble): Answer {
+  // After STARTTLS the cause is left in the message alone.
+  if (error.code === 'ETLS' && /certificate|altnames/i.test(String(error.message)))
+    return fault(
+      'certificate',
+      'The certificate of the mail server is not trusted: it is signed by itself or by an unknown authority, out of date, or made out to another name. Nothing was sent. Mend it, or name the authority that signed it as ca_file.',
+    );
+  if (error.code === 'ETLS' && errorCode(error) === 'ETLS')
+    return fault(
+      'tls-failed',
+      'The mail server offers no TLS here: is the port right, and security = "tls" or "starttls"?',
+    );
   const reply = typeof error.responseCode === 'number' ? error.responseCode : null;
   if (reply !== null && reply >= 400 && reply < 500)
     return later('receiver-failed', `The mail server cannot take it now (${reply}).`);
@@ -88,17 +99,6 @@ export function mailAnswer(error: MailTrouble): Answer {
     return fault(
       'mail-refused',
       `The mail server refuses (${reply}): are the mailboxes under from and to spelt right, and may this user send for them?`,
-    );
-  // After STARTTLS the cause is left in the message alone.
-  if (error.code === 'ETLS' && /certificate|altnames/i.test(String(error.message)))
-    return fault(
-      'certificate',
-      'The certificate of the mail server is not trusted: it is signed by itself or by an unknown authority, out of date, or made out to another name. Nothing was sent. Mend it, or name the authority that signed it as ca_file.',
-    );
-  if (error.code === 'ETLS' && errorCode(error) === 'ETLS')
-    return fault(
-      'tls-failed',
-      'The mail server offers no TLS here: is the port right, and security = "tls" or "starttls"?',
     );
   return networkAnswer(error, WHO);
 }

@@ -1,0 +1,116 @@
+import { chmodSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { selfSigned } from '../api/self-signed.ts';
+import { notice } from './notices.ts';
+import { startBroker } from './peers.ts';
+import { ownFolder, broker as receiver, startTelling } from './telling.ts';
+
+test('notices, alerts and state lie in the tree below the prefix; the latest of each is retained', async () => {
+  const broker = await startBroker();
+  const { notifiers, judged, close } = startTelling(receiver(broker.url, 'prefix = "shed/lowdew"'));
+  const first = notice(1);
+  const over = notice(2, { reason: 'returned', headline: 'The drying box is warm again' });
+  notifiers.tell([first, over]);
+  await judged.next();
+  await judged.next();
+  notifiers.publish([
+    { topic: 'station/box/air', payload: '{"airTemperatureC":70}', retain: true },
+    { topic: 'spool/gear/drying', payload: '{"state":"drying"}', retain: true },
+  ]);
+  const topics: string[] = [];
+  while (!topics.includes('shed/lowdew/spool/gear/drying'))
+    topics.push((await broker.published.next('the state')).topic);
+  expect(topics).toEqual([
+    'shed/lowdew/presence',
+    'shed/lowdew/notice',
+    'shed/lowdew/alert/heating-lost/box/gear',
+    'shed/lowdew/notice',
+    'shed/lowdew/alert/heating-lost/box/gear',
+    'shed/lowdew/station/box/air',
+    'shed/lowdew/spool/gear/drying',
+  ]);
+  const kept = await broker.retained(4);
+  expect([...kept.keys()].sort()).toEqual([
+    'shed/lowdew/alert/heating-lost/box/gear',
+    'shed/lowdew/presence',
+    'shed/lowdew/spool/gear/drying',
+    'shed/lowdew/station/box/air',
+  ]);
+  expect(kept.get('shed/lowdew/presence')).toBe('here');
+  expect(JSON.parse(kept.get('shed/lowdew/alert/heating-lost/box/gear') ?? '')).toEqual({
+    mark: null,
+    ...over,
+  });
+  await close();
+  expect((await broker.retained(4)).get('shed/lowdew/presence')).toBe('gone');
+});
+
+test('cut off without a farewell, the broker itself says that lowdew is gone; the next state brings it back', async () => {
+  const broker = await startBroker();
+  const { notifiers, one } = startTelling(receiver(broker.url));
+  const state = [{ topic: 'station/box/air', payload: '{}', retain: true }];
+  notifiers.publish(state);
+  while ((await broker.published.next()).topic !== 'lowdew/station/box/air');
+  broker.cutAll();
+  expect(await broker.published.next('the will')).toMatchObject({
+    topic: 'lowdew/presence',
+    payload: 'gone',
+  });
+  // As each minute; the first may come before the cut is noticed at this end.
+  let isBack = false;
+  const back = broker.published.next('the return').finally(() => {
+    isBack = true;
+  });
+  while (!isBack) {
+    notifiers.publish(state);
+    await new Promise((settle) => setImmediate(settle));
+  }
+  expect(await back).toMatchObject({ topic: 'lowdew/presence', payload: 'here' });
+  expect((await broker.published.next()).topic).toBe('lowdew/station/box/air');
+  expect(one('broker')?.standing.state).not.toBe('fault');
+});
+
+test('a wrong password, an unknown certificate and a closed port are told in words that help', async () => {
+  const tls = selfSigned();
+  const folder = ownFolder();
+  const secret = join(folder, 'mqtt');
+  writeFileSync(secret, 'right\n');
+  chmodSync(secret, 0o600);
+  const ca = join(folder, 'ca.pem');
+  writeFileSync(ca, tls.cert);
+  const guarded = await startBroker({ password: 'right', tls });
+  const closed = await startBroker();
+  await closed.close();
+  const login = (password: string): string => `user = "bench"\n${password}\nca_file = "${ca}"`;
+  const { notifiers } = startTelling(
+    receiver(guarded.url, login(`password_file = "${secret}"`), 'good') +
+      receiver(guarded.url, login('password_env = "WRONG"'), 'wrong') +
+      receiver(guarded.url, '', 'unknown') +
+      receiver(closed.url, '', 'closed') +
+      receiver('mqtt://broker.invalid', '', 'nowhere'),
+    { env: { WRONG: 'hunter2' } },
+  );
+  const tried = async (id: string) => {
+    const answer = (await notifiers.test(id))?.answer;
+    return answer?.outcome === 'taken' ? 'taken' : `${answer?.outcome} ${answer?.code}`;
+  };
+  expect(await tried('good')).toBe('taken');
+  // A test leaves nothing behind but that lowdew is here.
+  expect([...(await guarded.retained(1)).keys()]).toEqual(['lowdew/presence']);
+  expect(await tried('wrong')).toBe('fault login-refused');
+  expect(await tried('unknown')).toBe('fault certificate');
+  expect(await tried('closed')).toBe('later connection-refused');
+  expect(await tried('nowhere')).toBe('later host-not-found');
+  expect(JSON.stringify(notifiers.states(9))).not.toMatch(/hunter2/);
+});
+
+test('a broker that speaks only 3.1.1 says so to a receiver set to 5', async () => {
+  const broker = await startBroker();
+  const { notifiers } = startTelling(receiver(broker.url, 'protocol = "5"'));
+  expect((await notifiers.test('broker'))?.answer).toMatchObject({
+    outcome: 'fault',
+    code: 'protocol-version',
+    words: expect.stringContaining('set protocol to "3.1.1" or "5"'),
+  });
+});
