@@ -5,7 +5,7 @@ import { existsSync } from 'node:fs';
  * bundle; the rest goes in, since one file starts twice as fast as a tree of modules.
  */
 import { chmod, cp, mkdir, readFile, rm } from 'node:fs/promises';
-import { dirname, join } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 
@@ -22,10 +22,11 @@ const NATIVE = [
   '@sparticuz/chromium',
 ];
 
-const server = (entry, outfile) =>
+const server = (entry, outfile, more = {}) =>
   build({
-    entryPoints: [join(root, entry)],
-    outfile: join(root, outfile),
+    entryPoints: [{ in: join(root, entry), out: basename(outfile, '.mjs') }],
+    outdir: join(root, dirname(outfile)),
+    outExtension: { '.js': '.mjs' },
     bundle: true,
     platform: 'node',
     target: 'node20',
@@ -44,7 +45,14 @@ const server = (entry, outfile) =>
       js: "import{createRequire as lowdewRequire}from'node:module';const require=lowdewRequire(import.meta.url);",
     },
     logLevel: 'warning',
+    ...more,
   });
+
+/** Mail and MQTT lie in parts of their own, read when first needed: all would pay for them in time and megabytes. */
+const program = async () => {
+  await rm(join(root, 'dist/parts'), { recursive: true, force: true });
+  await server('server/main.ts', 'dist/lowdew.mjs', { splitting: true, chunkNames: 'parts/[name]-[hash]' });
+};
 
 const page = async () => {
   // Parts are named by their content: those of an older build would lie about for ever.
@@ -73,9 +81,5 @@ const tools = [
   ['tests/browser/picture.ts', 'dist/tests/picture.mjs'],
 ].filter(([entry]) => existsSync(join(root, entry)));
 
-await Promise.all([
-  server('server/main.ts', 'dist/lowdew.mjs'),
-  page(),
-  ...tools.map(([entry, outfile]) => server(entry, outfile)),
-]);
+await Promise.all([program(), page(), ...tools.map(([entry, outfile]) => server(entry, outfile))]);
 await chmod(join(root, 'dist/lowdew.mjs'), 0o755);

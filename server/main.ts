@@ -5,7 +5,7 @@ import { homedir } from 'node:os';
 import { createInterface } from 'node:readline';
 import { Command, CommanderError } from 'commander';
 import { backupCommand } from './cli/backup.ts';
-import { checkCommand } from './cli/check.ts';
+import { type CheckCommand, checkCommand } from './cli/check.ts';
 import { chooseBench } from './cli/choose-bench.ts';
 import { LOG_LEVELS } from './cli/log.ts';
 import {
@@ -114,6 +114,7 @@ program
         logLevel: options.log,
         logFormat: options.logFormat ?? (process.stderr.isTTY ? 'text' : 'json'),
         random: () => randomInt(0, 2 ** 32) / 2 ** 32,
+        env: process.env,
         stopped: end,
       };
       const ended = await runCommand(command, terminal);
@@ -167,6 +168,7 @@ program
   .option('--bench <file>', 'bench file (else LOWDEW_BENCH, else bench.toml in the data folder)')
   .option('--data <folder>', "data folder (else LOWDEW_DATA, else the platform's)")
   .option('--format <format>', 'text or json', oneOf(['text', 'json']), 'text' as const)
+  .option('--notify', 'send a test message to each receiver, and say what it answered')
   .action(async (options) => {
     const usual = options.data ?? dataFolder(surroundings);
     const chosen = await chooseBench(options.bench, undefined, usual, surroundings.env, terminal);
@@ -174,13 +176,16 @@ program
     const bench = chosen.kind === 'file' ? chosen.bench : null;
     const dataDir =
       options.data ?? (bench ? dataDirOf(bench, dataFolder(surroundings)) : dataFolder(surroundings));
-    const { wallMs: nowMs } = systemClock().now();
-    finish(
-      await checkCommand(
-        { bench, dataDir, nowMs, nodeVersion: process.version, format: options.format },
-        terminal,
-      ),
-    );
+    const command: CheckCommand = {
+      bench,
+      dataDir,
+      clock: systemClock(),
+      env: process.env,
+      notify: options.notify ?? false,
+      nodeVersion: process.version,
+      format: options.format,
+    };
+    finish(await checkCommand(command, terminal));
   });
 
 program

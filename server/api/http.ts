@@ -14,7 +14,7 @@ import { listenError, RequestRefused, ServeError } from './errors.ts';
 import { createGuard, type Guard } from './guard.ts';
 import { SECURITY_HEADERS } from './headers.ts';
 import { createLive, type Live, type LiveFacts } from './live.ts';
-import { type DescribedRoute, describedRoutes, openApiDocument } from './openapi.ts';
+import { type DescribedRoute, type DescribedWebhook, describedRoutes, openApiDocument } from './openapi.ts';
 import { registerPages } from './pages.ts';
 import { createRateLimit } from './rate.ts';
 import { registerBench } from './routes-bench.ts';
@@ -49,6 +49,8 @@ export interface ServeParts {
   readonly planner?: Planner | null;
   /** Further routes; they stand behind the same guard and in the same document. */
   readonly routes?: (app: ApiApp) => void;
+  /** What is sent elsewhere, for the same document. */
+  readonly webhooks?: Readonly<Record<string, DescribedWebhook>>;
 }
 
 export interface Serving {
@@ -95,7 +97,7 @@ export async function serveBench(parts: ServeParts): Promise<Serving> {
   registerHistory(app, parts.history);
   registerHealth(app, { bench: parts.bench, health: parts.health, clock, liveFacts: live.facts });
   app.get('/api/openapi.json', { schema: { summary: 'This document' } }, () =>
-    openApiDocument(described, parts.bench.snapshot().version),
+    openApiDocument(described, parts.bench.snapshot().version, parts.webhooks),
   );
   if (parts.enter) registerEntries(app, parts.enter);
   if (parts.planner) registerPlans(app, parts.planner);

@@ -32,7 +32,20 @@ export function describedRoutes(route: RouteOptions): DescribedRoute[] {
     }));
 }
 
-export function openApiDocument(routes: readonly DescribedRoute[], version: string): object {
+/** What lowdew itself sends elsewhere, by HTTP POST. */
+export interface DescribedWebhook {
+  readonly summary: string;
+  readonly description: string;
+  /** Header by name, and what it says. */
+  readonly headers: Readonly<Record<string, string>>;
+  readonly body: TSchema;
+}
+
+export function openApiDocument(
+  routes: readonly DescribedRoute[],
+  version: string,
+  webhooks: Readonly<Record<string, DescribedWebhook>> = {},
+): object {
   const paths: Record<string, Record<string, object>> = {};
   for (const { method, path, schema } of routes) {
     // Fastify writes /spools/:id, OpenAPI /spools/{id}.
@@ -49,6 +62,9 @@ export function openApiDocument(routes: readonly DescribedRoute[], version: stri
       license: { name: 'MIT', identifier: 'MIT' },
     },
     paths,
+    webhooks: Object.fromEntries(
+      Object.entries(webhooks).map(([name, webhook]) => [name, { post: sent(webhook) }]),
+    ),
     components: {
       securitySchemes: {
         token: {
@@ -78,6 +94,22 @@ function operation({ summary, description, querystring, params, body, response =
         },
       ]),
     ),
+  };
+}
+
+function sent({ summary, description, headers, body }: DescribedWebhook): object {
+  return {
+    summary,
+    description,
+    parameters: Object.entries(headers).map(([name, says]) => ({
+      name,
+      in: 'header',
+      description: says,
+      schema: { type: 'string' },
+    })),
+    requestBody: { required: true, content: { 'application/json': { schema: body } } },
+    responses: { '2XX': { description: 'Taken; anything else is tried again or shown as a fault' } },
+    security: [{}],
   };
 }
 

@@ -2,18 +2,25 @@
 import { accessSync, constants, existsSync, statfsSync, statSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { dirname, join } from 'node:path';
+import type { Clock } from '../clock.ts';
 import type { BenchConfig, SourceConfig } from '../config/bench.ts';
 import { isLoopback } from '../config/loopback.ts';
 import { type FoundPort, listPorts } from '../serial/list-ports.ts';
 import { StorageError } from '../storage/errors.ts';
 import { loadDatabaseEngine } from '../storage/sqlite.ts';
+import { utcText } from '../utc.ts';
+import { lookAtReceivers, tryReceivers } from './check-notify.ts';
 import { EXIT, type ExitCode, type Terminal } from './terminal.ts';
 
 export interface CheckCommand {
   /** Null: there is no bench file, so a simulated bench would run. */
   readonly bench: BenchConfig | null;
   readonly dataDir: string;
-  readonly nowMs: number;
+  readonly clock: Clock;
+  /** Where secrets of receivers may lie. */
+  readonly env: Readonly<Record<string, string | undefined>>;
+  /** Send a test message to each receiver. */
+  readonly notify: boolean;
   readonly nodeVersion: string;
   readonly format: 'text' | 'json';
 }
@@ -33,15 +40,13 @@ const good = (about: string, says: string): Finding => ({ about, state: 'as it s
 const look = (about: string, says: string): Finding => ({ about, state: 'look', says });
 
 export async function checkCommand(command: CheckCommand, terminal: Terminal): Promise<ExitCode> {
-  const { bench } = command;
+  const { bench, clock } = command;
+  const { wallMs: nowMs } = clock.now();
   const findings: Finding[] = [
     checkNode(command.nodeVersion),
-    command.nowMs < EARLIEST_MS
-      ? look(
-          'clock',
-          `The clock says ${new Date(command.nowMs).toISOString()}: set it, or let a time server.`,
-        )
-      : good('clock', new Date(command.nowMs).toISOString()),
+    nowMs < EARLIEST_MS
+      ? look('clock', `The clock says ${utcText(nowMs)}: set it, or let a time server.`)
+      : good('clock', utcText(nowMs)),
     bench
       ? good(
           'bench file',
@@ -59,12 +64,23 @@ export async function checkCommand(command: CheckCommand, terminal: Terminal): P
       : []),
     ...(await checkData(command.dataDir)),
     ...(bench ? [await checkListening(bench.listenHost, bench.listenPort)] : []),
+    ...(await checkReceivers(command)),
   ];
   if (command.format === 'json') terminal.out(JSON.stringify({ findings }));
   else
     for (const { about, state, says } of findings)
       terminal.out(`${state === 'look' ? 'LOOK ' : '     '} ${about.padEnd(14)} ${says}`);
   return findings.some(({ state }) => state === 'look') ? EXIT.someRowsBad : EXIT.fine;
+}
+
+async function checkReceivers({ bench, clock, env, notify }: CheckCommand): Promise<Finding[]> {
+  const receivers = bench?.receivers ?? [];
+  if (receivers.length === 0)
+    return notify ? [look('receivers', 'The bench file has no [[receiver]]: there is nobody to tell.')] : [];
+  const found = notify ? await tryReceivers(receivers, clock, env) : lookAtReceivers(receivers, clock, env);
+  return found.map(({ id, says, answer }) =>
+    (answer.outcome === 'taken' ? good : look)(`receiver ${id}`, says),
+  );
 }
 
 const count = (n: number, what: string): string => `${n} ${what}${n === 1 ? '' : 's'}`;

@@ -8,6 +8,7 @@ import { ServeError } from '../api/errors.ts';
 import { type Serving, serveBench } from '../api/http.ts';
 import { registerJobs } from '../api/routes-jobs.ts';
 import { registerSetup } from '../api/routes-setup.ts';
+import { registerReceivers } from '../api/routes-receivers.ts';
 import { keepToken } from '../api/token.ts';
 import { type Clock, heldClock, systemClock } from '../clock.ts';
 import type { BenchConfig } from '../config/bench.ts';
@@ -16,6 +17,7 @@ import { createEngine } from '../engine.ts';
 import { QUIET_LEAST_MS } from '../intake/rhythm.ts';
 import { createSourceLines } from '../intake/source-lines.ts';
 import { PLANNER } from '../planner/planner.ts';
+import { WEBHOOKS } from '../notifiers/webhook-body.ts';
 import type { Transition, UserEntry } from '../records.ts';
 import { createRunner, type Runner } from '../runner.ts';
 import { type Link, startLink } from '../serial/link.ts';
@@ -35,6 +37,7 @@ import { announce } from './announce.ts';
 import { catchUp } from './catch-up.ts';
 import { createKeeper, type Documents, savedEngine, spoolsFromState } from './keep-state.ts';
 import { createLog, createThinner, type LogFormat, type LogLevel } from './log.ts';
+import { startNotifyRun } from './notify-run.ts';
 import { relive } from './relive.ts';
 import { createSetupDesk } from './setup-desk.ts';
 import { openSimulatedRun, type SimulatedRun } from './simulated-run.ts';
@@ -56,6 +59,8 @@ export interface RunCommand {
   readonly random: () => number;
   /** Where a first run may write its bench file; null where one was named, or a story asked for. */
   readonly benchFileTo: string | null;
+  /** Where secrets of receivers may lie. */
+  readonly env: Readonly<Record<string, string | undefined>>;
   /** Settles when the program is told to stop. */
   readonly stopped: Promise<void>;
 }
@@ -230,6 +235,15 @@ async function serve(
     taken: bench.sources.flatMap((source) => (source.way === 'port' ? [source.path] : [])),
     written: () => beginAnew(),
   });
+  const notifying = startNotifyRun({
+    receivers: bench.receivers,
+    state,
+    clock: realClock,
+    env: command.env,
+    log,
+    thin,
+    snapshot: view.snapshot,
+  });
   const links: Link[] = [];
   let serving: Serving | null = null;
   const cancels: (() => void)[] = [];
@@ -252,8 +266,10 @@ async function serve(
       routes(app) {
         registerJobs(app, jobsView(engine, clock));
         registerSetup(app, setup);
+        registerReceivers(app, notifying);
       },
       planner: PLANNER,
+      webhooks: WEBHOOKS,
     });
     for (const source of bench.sources) {
       // The link lives in real time, whose silences it judges; what the page is told of it is in the bench's own.
@@ -316,6 +332,7 @@ async function serve(
       });
     });
     await serving?.close();
+    await notifying.close();
     keepOrSay('all');
     history.close();
     capture.close();

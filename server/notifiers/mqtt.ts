@@ -1,13 +1,13 @@
 /**
- * Messages and live state to an MQTT broker, at least once (QoS 1). One connection is kept while there is something to
- * say each minute; a lost one is opened anew by the next thing to be said, never by a timer of the library's.
+ * Messages and live state to an MQTT broker. One connection is kept while there is something to say each minute; a lost
+ * one is opened anew by the next thing to be said, never by a timer of the library's.
  */
 import { randomBytes } from 'node:crypto';
-import type { IClientOptions, IClientPublishOptions, MqttClient } from 'mqtt';
 import type { MqttReceiver } from '../config/receivers.ts';
 import { type Answer, taken } from './answer.ts';
 import { readAuthorities } from './authorities.ts';
 import { brokerAnswer } from './mqtt-answer.ts';
+import type { Connection } from './mqtt-connection.ts';
 import { timedOut } from './network-trouble.ts';
 import { type Environment, readSecret } from './secret.ts';
 import { GONE, HERE, noticePublications, PRESENCE, type Publication } from './topics.ts';
@@ -18,75 +18,37 @@ export interface MqttWay extends Way {
   publish(publications: readonly Publication[], signal: AbortSignal): Promise<Answer>;
 }
 
-const KEEPALIVE_S = 60;
-/** The broker's own patience for the first packet; the courier's is about the whole. */
-const CONNECT_PATIENCE_MS = 30_000;
-/** MQTT 5: a cut shorter than this is not announced as gone. */
-const WILL_DELAY_S = 10;
-/** MQTT 5: state that nobody renews is taken off the broker after this. */
-const STATE_EXPIRY_S = 3600;
 /** For the farewell when lowdew stops. */
 const FAREWELL_MS = 1000;
-/** As the system says it of a connection that breaks off. */
-const LOST = { code: 'ECONNRESET' };
 
 type Opening =
-  | { readonly ok: true; readonly client: MqttClient }
+  | { readonly ok: true; readonly connection: Connection }
   | { readonly ok: false; readonly answer: Answer };
 
 export function mqttWay(
   receiver: MqttReceiver,
   parts: { readonly env: Environment; after(ms: number, call: () => void): () => void },
 ): MqttWay {
-  const isFive = receiver.protocol === '5';
+  /** Two lowdews of one name would throw each other off the broker. */
   const clientId = `lowdew-${receiver.id}-${randomBytes(4).toString('hex')}`;
   const full = (topic: string): string => `${receiver.prefix}/${topic}`;
   let opening: Promise<Opening> | null = null;
 
-  const options = (
-    login: { username: string; password: string } | null,
-    ca: { ca?: string[] },
-  ): IClientOptions => ({
-    clientId,
-    protocolVersion: isFive ? 5 : 4,
-    clean: true,
-    keepalive: KEEPALIVE_S,
-    connectTimeout: CONNECT_PATIENCE_MS,
-    // Waits between tries are the courier's, so that they can be told, grow and end.
-    reconnectPeriod: 0,
-    reconnectOnConnackError: false,
-    queueQoSZero: false,
-    resubscribe: false,
-    will: {
-      topic: full(PRESENCE),
-      payload: Buffer.from(GONE),
-      qos: 1,
-      retain: true,
-      ...(isFive ? { properties: { willDelayInterval: WILL_DELAY_S } } : {}),
-    },
-    ...(login ?? {}),
-    ...ca,
-  });
-
-  const publishOptions = ({ retain }: Publication, expires: boolean): IClientPublishOptions => ({
-    qos: 1,
-    retain,
-    ...(isFive
-      ? {
-          properties: {
-            payloadFormatIndicator: true,
-            contentType: 'application/json',
-            ...(expires ? { messageExpiryInterval: STATE_EXPIRY_S } : {}),
-          },
-        }
-      : {}),
-  });
-
-  function connection(): Promise<Opening> {
+  function opened(): Promise<Opening> {
     if (opening) return opening;
-    const mine = open(() => {
+    const forget = (): void => {
       if (opening === mine) opening = null;
-    });
+    };
+    const mine: Promise<Opening> = open(forget).then(
+      (result) => {
+        if (!result.ok) forget();
+        return result;
+      },
+      (error) => {
+        forget();
+        return { ok: false, answer: brokerAnswer(error) };
+      },
+    );
     opening = mine;
     return mine;
   }
@@ -96,31 +58,24 @@ export function mqttWay(
     if (password && !password.ok) return password;
     const authorities = readAuthorities(receiver.caPath);
     if (!authorities.ok) return authorities;
-    // Loaded when first needed: it costs megabytes, and most benches have no broker.
-    const { connect } = await import('mqtt');
-    const login =
-      receiver.login && password ? { username: receiver.login.user, password: password.value } : null;
-    const client = connect(receiver.url, options(login, authorities.ca));
-    const opened = await new Promise<Opening>((settle) => {
-      client.once('connect', () => settle({ ok: true, client }));
-      client.on('error', (error) => settle({ ok: false, answer: brokerAnswer(error) }));
-      client.on('close', () => {
-        onLost();
-        settle({ ok: false, answer: brokerAnswer(LOST) });
-      });
+    const { openConnection } = await import('./mqtt-connection.ts');
+    const connection = await openConnection({
+      url: receiver.url,
+      clientId,
+      isFive: receiver.protocol === '5',
+      login: receiver.login && password ? { username: receiver.login.user, password: password.value } : null,
+      ca: authorities.ca,
+      will: { topic: full(PRESENCE), payload: GONE },
+      onLost,
     });
-    if (!opened.ok) client.end(true);
-    else await orLost(client, () => client.publishAsync(full(PRESENCE), HERE, { qos: 1, retain: true }));
-    return opened;
+    await connection.publish(full(PRESENCE), HERE, { retain: true, expires: false });
+    return { ok: true, connection };
   }
 
   function drop(): void {
     const old = opening;
     opening = null;
-    void old?.then(
-      (opened) => opened.ok && opened.client.end(true),
-      () => {},
-    );
+    void old?.then((result) => result.ok && result.connection.drop());
   }
 
   async function say(
@@ -130,16 +85,10 @@ export function mqttWay(
   ): Promise<Answer> {
     try {
       return await orAborted(signal, async () => {
-        const opened = await connection();
-        if (!opened.ok) {
-          opening = null;
-          return opened.answer;
-        }
-        const { client } = opened;
-        await orLost(client, async () => {
-          for (const one of publications)
-            await client.publishAsync(full(one.topic), one.payload, publishOptions(one, expires));
-        });
+        const result = await opened();
+        if (!result.ok) return result.answer;
+        for (const { topic, payload, retain } of publications)
+          await result.connection.publish(full(topic), payload, { retain, expires });
         return taken('The broker took it.');
       });
     } catch (error) {
@@ -154,36 +103,24 @@ export function mqttWay(
     deliver: (message, signal) => say(noticePublications(message), false, signal),
     publish: (publications, signal) => say(publications, true, signal),
     async close() {
-      const opened = await opening?.catch(() => null);
-      opening = null;
-      if (!opened?.ok) return;
-      const { client } = opened;
+      const result = await opening;
+      if (!result?.ok) return;
+      const { connection } = result;
       await new Promise<void>((settle) => {
         const cancel = parts.after(FAREWELL_MS, settle);
-        // A will is for being cut off; who goes says so.
-        client
-          .publishAsync(full(PRESENCE), GONE, { qos: 1, retain: true })
-          .then(() => client.endAsync())
+        // The will is for being cut off; who goes says so.
+        connection
+          .publish(full(PRESENCE), GONE, { retain: true, expires: false })
+          .then(() => connection.leave())
           .catch(() => {})
           .finally(() => {
             cancel();
             settle();
           });
       });
-      client.end(true);
+      connection.drop();
     },
   };
-}
-
-/** Settles with the work, or fails when the connection is lost: what the library then still waits for never comes. */
-function orLost(client: MqttClient, work: () => Promise<unknown>): Promise<void> {
-  return new Promise((settle, fail) => {
-    const lost = (): void => fail(LOST);
-    client.once('close', lost);
-    work()
-      .then(() => settle(), fail)
-      .finally(() => client.off('close', lost));
-  });
 }
 
 /** Settles with the work, or fails as soon as the signal comes. */

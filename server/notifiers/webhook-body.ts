@@ -60,3 +60,20 @@ export function webhookBody({ id, mark, subject, text, notices }: Message): stri
   const body: WebhookBody = { format: 'lowdew-notices-1', id, mark, subject, text, notices: [...notices] };
   return JSON.stringify(body);
 }
+
+/** For the OpenAPI document. */
+export const WEBHOOKS = {
+  notices: {
+    summary: 'Notices, sent to each receiver of kind "webhook"',
+    description:
+      'Delivered at least once: take a notice whose id is known as a copy. Messages may come late or not at all; lowdew is not a safety device.',
+    headers: {
+      'lowdew-notice': 'The id of the message.',
+      'lowdew-timestamp':
+        'When it was sent, in seconds since the Unix epoch; refuse what is more than five minutes off.',
+      'lowdew-signature':
+        'sha256= and the HMAC-SHA256 in hexadecimal, keyed with the secret, over timestamp, full stop, body. Absent where no secret is set.',
+    },
+    body: WebhookBodySchema,
+  },
+} as const;

@@ -44,7 +44,8 @@ function startChild(...args: string[]) {
   };
 }
 
-const idOf = (body: string): string => (JSON.parse(body) as { notices: { id: string }[] }).notices[0]?.id ?? '';
+const idOf = (body: string): string =>
+  (JSON.parse(body) as { notices: { id: string }[] }).notices[0]?.id ?? '';
 
 test('killed after recording and before sending, it is told after the start, once, with the same id', async () => {
   const folder = ownFolder();
