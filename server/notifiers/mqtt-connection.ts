@@ -13,6 +13,8 @@ export interface ConnectionParts {
   /** What the broker says for us when we are cut off. */
   readonly will: { readonly topic: string; readonly payload: string };
   onLost(): void;
+  /** Gives up a connection that is not made yet. */
+  readonly signal: AbortSignal;
 }
 
 export interface Connection {
@@ -44,6 +46,7 @@ export async function openConnection(parts: ConnectionParts): Promise<Connection
         parts.onLost();
         fail(LOST);
       });
+      parts.signal.addEventListener('abort', () => fail(LOST), { once: true });
     });
   } catch (error) {
     client.end(true);

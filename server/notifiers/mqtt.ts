@@ -33,6 +33,7 @@ export function mqttWay(
   const clientId = `lowdew-${receiver.id}-${randomBytes(4).toString('hex')}`;
   const full = (topic: string): string => `${receiver.prefix}/${topic}`;
   let opening: Promise<Opening> | null = null;
+  const closing = new AbortController();
 
   function opened(): Promise<Opening> {
     if (opening) return opening;
@@ -67,6 +68,7 @@ export function mqttWay(
       ca: authorities.ca,
       will: { topic: full(PRESENCE), payload: GONE },
       onLost,
+      signal: closing.signal,
     });
     await connection.publish(full(PRESENCE), HERE, { retain: true, expires: false });
     return { ok: true, connection };
@@ -103,6 +105,7 @@ export function mqttWay(
     deliver: (message, signal) => say(noticePublications(message), false, signal),
     publish: (publications, signal) => say(publications, true, signal),
     async close() {
+      closing.abort();
       const result = await opening;
       if (!result?.ok) return;
       const { connection } = result;
