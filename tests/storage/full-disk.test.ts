@@ -125,7 +125,7 @@ test('in a folder that may not be written live goes on, and history begins when 
 
 test('what a person enters is refused aloud on a full disk, and taken when there is room', () => {
   const folder = ownFolder();
-  const disk = smallDisk(8);
+  const disk = smallDisk(16);
   const state = openState({
     open: disk.open,
     path: join(folder, 'state.sqlite'),
