@@ -26,6 +26,11 @@ export const SCREENS: readonly ScreenRow[] = [
     code: { Screen: BenchScreen },
     notes: (state) => [...(state.spool.value ? [PAGE.footSpool] : []), PAGE.foot],
   },
+  {
+    name: 'setup',
+    path: '/setup',
+    code: () => import('../setup/setup-screen.tsx'),
+  },
 ];
 
 export const screenAt = (path: string): ScreenRow | null => SCREENS.find((row) => row.path === path) ?? null;
