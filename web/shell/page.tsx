@@ -1,6 +1,6 @@
 /** The whole page: what is simulated, the way to the screens, the screen, and what it must not be taken for. */
-import type { BenchState } from '../bench-state.ts';
 import { PAGE, SIMULATED } from '../words/shell.ts';
+import { isPlainClick } from './route.ts';
 import { ScreenLinks } from './screen-links.tsx';
 import { ScreenPlace } from './screen-place.tsx';
 import type { ScreenProps } from './screen-props.ts';
@@ -12,7 +12,7 @@ export function Page(props: ScreenProps) {
   const notes = screenAt(route.place.value.path)?.notes?.(state) ?? [];
   return (
     <>
-      <SimulatedStrip state={state} />
+      <SimulatedStrip {...props} />
       <div class="sheet">
         <header class="top">
           <span class="mark">{PAGE.name}</span>
@@ -36,8 +36,10 @@ export function Page(props: ScreenProps) {
   );
 }
 
+const SETUP_PATH = '/setup';
+
 /** Dashed, like everything that is not real; on every screen, and it stays in sight. */
-function SimulatedStrip({ state }: { state: BenchState }) {
+function SimulatedStrip({ state, route }: ScreenProps) {
   const simulated = state.bench.value?.simulated;
   if (!simulated) return null;
   return (
@@ -45,6 +47,18 @@ function SimulatedStrip({ state }: { state: BenchState }) {
       <div>
         <b>{SIMULATED.word}</b>
         <span>{SIMULATED.tell(simulated.scenario, String(simulated.speed))}</span>
+        {route.place.value.path !== SETUP_PATH && (
+          <a
+            href={SETUP_PATH}
+            onClick={(event) => {
+              if (!isPlainClick(event)) return;
+              event.preventDefault();
+              route.go(SETUP_PATH);
+            }}
+          >
+            {SIMULATED.own}
+          </a>
+        )}
       </div>
     </aside>
   );

@@ -3,6 +3,7 @@
 export const SIMULATED = {
   word: 'SIMULATED',
   label: 'Simulated bench',
+  own: 'Set up your own bench',
   tell: (scenario: string, speed: string) =>
     `Invented readings, ${speed} × speed${scenario === '' ? '' : `: ${scenario}`}.`,
 } as const;
