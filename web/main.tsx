@@ -6,6 +6,7 @@ import './style/app.css';
 import { startFeed } from './bench-feed.ts';
 import { createBenchState } from './bench-state.ts';
 import { browserWorld, postEntry } from './browser-world.ts';
+import { readPreferences } from './preferences.ts';
 import { Page } from './shell/page.tsx';
 import { browserRoute } from './shell/route.ts';
 
@@ -14,6 +15,7 @@ const TICK_MS = 1000;
 const root = document.getElementById('page');
 if (root) {
   const state = createBenchState();
+  state.preferences.value = readPreferences();
   const feed = startFeed(browserWorld(), state);
   setInterval(() => {
     if (!document.hidden) feed.tick();

@@ -98,6 +98,10 @@ test('Setup leads from a port to a bench file and a live dew point, at both widt
   expect(await desk.page.getByText('SIMULATED', { exact: true }).count()).toBe(0);
   await desk.page.getByRole('link', { name: 'Setup' }).click();
   await desk.page.getByRole('heading', { name: 'How this bench is set up.' }).waitFor();
+  await desk.page.getByLabel('Temperatures in').selectOption('F');
+  await desk.page.reload();
+  await desk.page.getByRole('heading', { name: 'Who is told' }).waitFor();
+  expect(await desk.page.getByLabel('Temperatures in').inputValue()).toBe('F');
   await takePicture(desk.page, 'setup-known-1280-light');
   expect(await violations(desk.page)).toEqual([]);
   // The port that was mistyped, and the moment in which the server began anew.

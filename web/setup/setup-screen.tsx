@@ -6,7 +6,9 @@ import { SETUP } from '../words/setup.ts';
 import { FirstBenchPart } from './first-bench-part.tsx';
 import { MaterialsPart, StationsPart } from './known-part.tsx';
 import { PortsPart } from './ports-part.tsx';
+import { ReceiversPart } from './receivers-part.tsx';
 import { createSetup } from './setup-state.ts';
+import { ShownPart } from './shown-part.tsx';
 
 export function Screen({ state }: ScreenProps) {
   const setup = useMemo(createSetup, []);
@@ -33,6 +35,8 @@ export function Screen({ state }: ScreenProps) {
       <PortsPart setup={setup} />
       <FirstBenchPart setup={setup} />
       {!isFirst && <StationsPart state={state} />}
+      <ReceiversPart state={state} />
+      <ShownPart state={state} />
       <MaterialsPart setup={setup} spoolMaterial={state.spool.value?.materialKey ?? null} />
     </>
   );

@@ -120,3 +120,32 @@ export const MATERIALS = {
   thingsHead: 'What must not get too hot',
   thingsTell: 'Ceilings by judgement; ceiling_c in the bench file puts your own in their place.',
 } as const;
+
+export const SHOWN = {
+  head: 'How it is shown here',
+  tell: 'Kept in this browser alone.',
+  clock: 'Clock',
+  clocks: [
+    ['24h', '24 hours'],
+    ['12h', '12 hours, am and pm'],
+  ],
+  temperature: 'Temperatures in',
+  temperatures: [
+    ['C', '°C'],
+    ['F', '°F'],
+  ],
+} as const;
+
+const KINDS = { webhook: 'webhook', email: 'e-mail', mqtt: 'MQTT' } as const;
+
+export const RECEIVERS = {
+  head: 'Who is told',
+  tell: 'Receivers stand in the bench file. Messages may not arrive: rely on none of them where something could be damaged.',
+  none: 'No receiver is named: what lowdew has to say stands on this page alone. [[receiver]] in the bench file names one.',
+  what: (kind: keyof typeof KINDS, where: string, least: string, kinds: readonly string[]) =>
+    `${KINDS[kind]} to ${where}: ${kinds.join(' and ')}, priority ${least}${least === 'high' ? '' : ' and above'}`,
+  test: 'Send a test',
+  testing: 'Sending …',
+  waiting: (amount: number) => `${amount} on the way.`,
+  lastSent: (when: string) => `Last sent ${when}.`,
+} as const;
