@@ -5,25 +5,15 @@ import { homedir } from 'node:os';
 import { createInterface } from 'node:readline';
 import { Command, CommanderError } from 'commander';
 import { backupCommand } from './cli/backup.ts';
+import { addCalibrate } from './cli/calibrate-commands.ts';
 import { type CheckCommand, checkCommand } from './cli/check.ts';
 import { chooseBench } from './cli/choose-bench.ts';
 import { LOG_LEVELS } from './cli/log.ts';
-import {
-  columnKeys,
-  listenAddress,
-  listenPlace,
-  listOf,
-  numberFrom,
-  oneOf,
-  stationName,
-  wholeFrom,
-} from './cli/options.ts';
+import { listenAddress, listOf, numberFrom, oneOf, wholeFrom } from './cli/options.ts';
 import { describeAir, planAirRows, whyNot } from './cli/plan-air.ts';
 import { addPlanCommands } from './cli/plan-questions.ts';
 import { planStartFromCapture, planStartFromServer } from './cli/plan-start.ts';
-import { portsCommand } from './cli/ports.ts';
-import { type ListenCommand, portsListenCommand } from './cli/ports-listen.ts';
-import { roleOf } from './cli/propose-bench.ts';
+import { addPorts } from './cli/ports-commands.ts';
 import { readBenchFile } from './cli/read-bench-file.ts';
 import { replayCommand } from './cli/replay.ts';
 import { dataDirOf, type RunCommand, runCommand } from './cli/run.ts';
@@ -33,7 +23,6 @@ import { systemClock } from './clock.ts';
 import { dataFolder, usualBenchFile } from './config/folders.ts';
 import { USUAL_TOLERANCE } from './physics/tolerance.ts';
 import { answerAir } from './planner/air.ts';
-import { ROLES } from './records.ts';
 import { RECORD_KINDS } from './replay.ts';
 import { VERSION } from './version.ts';
 
@@ -197,39 +186,8 @@ program
     finish(await backupCommand(options.data ?? dataFolder(surroundings), folder, terminal)),
   );
 
-program
-  .command('ports')
-  .description('list the serial ports that are there, or listen on one and propose its bench file')
-  .option('--format <format>', 'text or json', oneOf(['text', 'json']), 'text' as const)
-  .option(
-    '--listen <port>',
-    'a port, host:port, or - for standard input: show what comes and what it may be',
-    listenPlace,
-  )
-  .option(
-    '--baud <baud>',
-    'speed of the port (else the usual ones are tried)',
-    wholeFrom(300, 4_000_000, 'baud'),
-  )
-  .option('--seconds <seconds>', 'how long to listen at most at each speed', numberFrom(1, 3600, 's'), 20)
-  .option('--columns <keys>', "keys of the line's numbers in order, as t,rh,-", columnKeys)
-  .option('--station <name>', 'name of the station in the proposal', stationName, 'box')
-  .option('--role <role>', `its role: ${ROLES.join(', ')}`, oneOf(ROLES))
-  .action(async (options) => {
-    if (options.listen === undefined) return finish(await portsCommand(options.format, terminal));
-    const command: ListenCommand = {
-      where: options.listen,
-      baud: options.baud ?? null,
-      seconds: options.seconds,
-      columns: options.columns ?? null,
-      station: options.station,
-      role: options.role ?? roleOf(options.station),
-      clock: systemClock(),
-      input: process.stdin,
-    };
-    finish(await portsListenCommand(command, terminal));
-    process.stdin.destroy();
-  });
+addPorts(program, terminal, finish);
+const calibrate = addCalibrate(program, terminal, finish);
 
 const plan = program.command('plan').description('answer a what-if without any board');
 plan
@@ -328,7 +286,8 @@ plan
 
 addPlanCommands(plan, terminal, finish);
 
-for (const command of [program, ...program.commands, ...plan.commands]) command.exitOverride();
+for (const command of [program, ...program.commands, ...plan.commands, ...calibrate.commands])
+  command.exitOverride();
 
 try {
   await program.parseAsync();

@@ -20,6 +20,8 @@ export interface ReadingRecord {
   readonly checked: boolean;
   readonly values: Readonly<Record<string, number>>;
   readonly faults: Readonly<Record<string, Fault>>;
+  /** Values that the station's calibration changed, as they are used; `values` is what the board said. Absent when none. */
+  readonly calibrated?: Readonly<Record<string, number>>;
   /** Keys whose value is outside its plausible range: kept and shown, not used. Absent when there are none. */
   readonly flagged?: readonly string[];
 }

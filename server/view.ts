@@ -66,6 +66,7 @@ export function createView(parts: ViewParts): View {
     quiet: view.quiet || view.heardMs === null,
     checked: view.checked,
     values: view.values,
+    calibratedOn: view.calibratedOn,
     flagged: [...view.flagged],
     faults: view.faults,
     air: view.air,

@@ -66,6 +66,9 @@ function StationRows(props: { station: StationState; heads: readonly string[]; s
           <b>{station.id}</b>
           <span class="n">{ROLE_NOTES[station.role]}</span>
           {!station.checked && <span class="n">{STATIONS.unchecked}</span>}
+          {station.calibratedOn !== null && (
+            <span class="n">{STATIONS.calibrated(station.calibratedOn)}</span>
+          )}
           {cells.also !== '' && !station.quiet && (
             <span class="n">
               {STATIONS.also} {cells.also}

@@ -53,8 +53,10 @@ export const StationStateSchema = Type.Object({
   quiet: Type.Boolean(),
   /** False: its lines carry no checksum. */
   checked: Type.Boolean(),
-  /** Newest value of each key, as received; flagged ones among them are named in `flagged`. */
+  /** Newest value of each key, calibrated where the station is; flagged ones among them are named in `flagged`. */
   values: Type.Record(Type.String(), Type.Number()),
+  /** Day of the station's calibration, as the bench file has it; null where its sensors are taken at their word. */
+  calibratedOn: nullable(Type.String()),
   flagged: Type.Array(Type.String()),
   faults: Type.Record(Type.String(), Type.String()),
   air: nullable(AirSchema),

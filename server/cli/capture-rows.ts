@@ -10,7 +10,7 @@ const LONGEST_ROW_CHARS = 65_536;
 /** Says what is wrong where the file is no capture, or cannot be read; null: all its rows are in. */
 export async function feedCapture(
   path: string,
-  replay: Replay,
+  replay: Pick<Replay, 'row'>,
   terminal: Terminal,
 ): Promise<ExitCode | null> {
   let read = 0;

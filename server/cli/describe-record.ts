@@ -8,12 +8,15 @@ const counted = (counts: Readonly<Record<string, number>>): string =>
     .map(([name, count]) => `${count} ${name}`)
     .join(', ');
 
+const correctedTo = (value: number | undefined): string =>
+  value === undefined ? '' : ` (corrected: ${value.toFixed(2)})`;
+
 export function describeRecord(record: ReplayRecord): string {
   switch (record.kind) {
     case 'reading': {
       const values = Object.entries(record.values).map(
         ([key, value]) =>
-          `${key} ${value}${record.flagged?.includes(key) ? ' (outside its range, not used)' : ''}`,
+          `${key} ${value}${record.flagged?.includes(key) ? ' (outside its range, not used)' : correctedTo(record.calibrated?.[key])}`,
       );
       const faults = Object.entries(record.faults).map(([key, fault]) => `${key} fault ${fault}`);
       return `${record.at}  ${record.station}  ${[...values, ...faults].join(', ')}`;

@@ -41,6 +41,27 @@ export interface StationConfig {
   readonly ceilingC: number | null;
   /** Chamber air under which it may be opened after a job; null: the usual. */
   readonly openBelowC: number | null;
+  /** What its calibration found; null where its sensors are taken at their word. */
+  readonly correction: CorrectionConfig | null;
+}
+
+/**
+ * Humidity meant = rhGain · said + rhOffsetPercent; temperature meant = said + temperatureOffsetC; mass meant =
+ * (said − zero) / span, both of them taken at the load cell's temperature.
+ */
+export interface CorrectionConfig {
+  /** "2026-03-01". */
+  readonly calibratedOn: string | null;
+  readonly rhGain: number;
+  readonly rhOffsetPercent: number;
+  readonly temperatureOffsetC: number;
+  readonly scale: {
+    readonly zeroG: number;
+    readonly zeroGPerK: number;
+    readonly span: number;
+    readonly spanPerK: number;
+    readonly referenceC: number;
+  } | null;
 }
 
 /** Roles of stations in which a spool can lie. */

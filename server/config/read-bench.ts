@@ -14,6 +14,7 @@ import {
   type SpoolConfig,
   type StationConfig,
 } from './bench.ts';
+import { CALIBRATION_KEYS, readCorrection } from './calibration-keys.ts';
 import {
   listOf,
   type Mistake,
@@ -53,6 +54,7 @@ const STATION_KEYS = [
   'inside',
   'ceiling_c',
   'open_below_c',
+  ...CALIBRATION_KEYS,
 ];
 const SPOOL_KEYS = [
   'id',
@@ -95,6 +97,7 @@ const readStation = (table: Table, vocabulary: Vocabulary): StationConfig | unde
     readyDriftCPer10Min: table.may('ready_drift_c_per_10min', number(0.01, 20, '°C per 10 min'), 0.5),
     inside: table.may('inside', listOf(oneOf('a thing with a known ceiling', vocabulary.things)), []),
     ceilingC: table.may('ceiling_c', number(20, 300, '°C'), null),
+    correction: readCorrection(table),
     openBelowC: table.may('open_below_c', number(20, 120, '°C'), null),
   };
   return id === undefined || role === undefined ? undefined : { id, role, ...rest };

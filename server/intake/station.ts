@@ -5,6 +5,7 @@ import type { Instant } from '../clock.ts';
 import type { StationConfig } from '../config/bench.ts';
 import type { ReadingRecord, Sample, StationSummary } from '../records.ts';
 import { type AirFacts, airFacts } from './air.ts';
+import { correctValues } from './correction.ts';
 import { createMinute } from './minute.ts';
 import { medianInterval, QUIET_LEAST_MS, quietAfterMs, rememberInterval } from './rhythm.ts';
 import { type StuckWatch, watchStuck } from './stuck.ts';
@@ -15,7 +16,10 @@ export interface StationView {
   readonly intervalMs: number | null;
   readonly quiet: boolean;
   readonly checked: boolean;
+  /** Newest values, as the station's calibration has them. */
   readonly values: Readonly<Record<string, number>>;
+  /** Day of that calibration; null where the sensors are taken at their word. */
+  readonly calibratedOn: string | null;
   readonly flagged: readonly string[];
   readonly faults: Readonly<Record<string, Fault>>;
   readonly air: ({ readonly atMs: number } & AirFacts) | null;
@@ -39,7 +43,7 @@ export interface Station {
 
 export interface Taken {
   readonly record: ReadingRecord;
-  /** What estimators are told: the record's values, and the temperature that a humidity sent apart belongs to. */
+  /** What estimators are told: the record's values, calibrated, and the temperature that a humidity sent apart belongs to. */
   readonly used: Pick<ReadingRecord, 'station' | 'values' | 'flagged'>;
   readonly samples: readonly Sample[];
   /** It had been quiet, or was never heard before. */
@@ -82,6 +86,7 @@ export function createStation(
   const flaggedTotals: Record<string, number> = {};
   let quietSpells = 0;
   let stuckWatch: StuckWatch = {};
+  let lastCellC: number | null = null;
   let lastTemperature: { readonly atMs: number; readonly valueC: number } | null = null;
   let readings = 0;
   let intervals: readonly number[] = [];
@@ -95,6 +100,7 @@ export function createStation(
     quiet: false,
     checked: true,
     values: {},
+    calibratedOn: config.correction?.calibratedOn ?? null,
     flagged: [],
     faults: {},
     air: null,
@@ -128,8 +134,12 @@ export function createStation(
       const flagged: string[] = [];
       const samples: Sample[] = [];
       const { values, faults } = withoutStuck(line, checked, at);
-      for (const [key, value] of Object.entries(values)) {
-        const implausible = isImplausible(key, value);
+      lastCellC = values['tm'] !== undefined && !isImplausible('tm', values['tm']) ? values['tm'] : lastCellC;
+      const calibrated = config.correction ? correctValues(config.correction, values, lastCellC) : {};
+      const meant = { ...values, ...calibrated };
+      for (const [key, value] of Object.entries(meant)) {
+        // Whether a sensor can mean it is judged by what it said.
+        const implausible = isImplausible(key, values[key] as number);
         samples.push({ station: config.id, key, atMs, value, flagged: implausible });
         if (implausible) {
           flagged.push(key);
@@ -142,8 +152,8 @@ export function createStation(
         count(`fault.${key}.${fault}`);
         faultTotals[`${key}.${fault}`] = (faultTotals[`${key}.${fault}`] ?? 0) + 1;
       }
-      const usable = (key: string): number | null => (flagged.includes(key) ? null : (values[key] ?? null));
-      const paired = pairedTemperature(values, faults, at);
+      const usable = (key: string): number | null => (flagged.includes(key) ? null : (meant[key] ?? null));
+      const paired = pairedTemperature(meant, faults, at);
       const temperature = usable('t') ?? paired;
       if (temperature !== null) minute.add(atMs, temperature, usable('rh'));
       // What the air was before a sensor failed is not what it is.
@@ -161,7 +171,8 @@ export function createStation(
         intervalMs: medianInterval(intervals),
         quiet: false,
         checked,
-        values: { ...view.values, ...values },
+        values: { ...view.values, ...meant },
+        calibratedOn: view.calibratedOn,
         flagged: [...view.flagged.filter((key) => !(key in values)), ...flagged],
         faults: {
           ...Object.fromEntries(Object.entries(view.faults).filter(([key]) => !(key in values))),
@@ -180,9 +191,10 @@ export function createStation(
         checked,
         values,
         faults,
+        ...(Object.keys(calibrated).length > 0 ? { calibrated } : {}),
         ...(flagged.length > 0 ? { flagged } : {}),
       };
-      const used = paired === null ? record : { ...record, values: { ...values, t: paired } };
+      const used = { ...record, values: paired === null ? meant : { ...meant, t: paired } };
       return { record, used, samples, woke };
     },
     forgetRhythm() {

@@ -21,6 +21,7 @@ export function inventedBench() {
     intervalMs: 2000,
     quiet: false,
     checked: true,
+    calibratedOn: null,
     values: { t: temperatureC, rh: 4.81 },
     flagged: [],
     faults: { m: 'nack' },

@@ -24,6 +24,7 @@ export const stationOf = (
   intervalMs: 2000,
   quiet: false,
   checked: true,
+  calibratedOn: null,
   values: {},
   flagged: [],
   faults: {},

@@ -134,3 +134,26 @@ describe('single mistakes', () => {
       expect(found).toHaveLength(1);
     });
 });
+
+test('a calibration needs its day, and its constants stay within reason', () => {
+  const station = '[[station]]\nid = "box"\nrole = "drybox"\n';
+  const read = (keys: string) => readBench(`${station}${keys}`, null, { materials: [], things: [] });
+  const good = read('calibrated = 2026-03-01\nrh_gain = 0.97\nrh_offset_percent = 1.2\nscale_span = 1.02\n');
+  expect(good.ok && good.bench.stations[0]?.correction).toEqual({
+    calibratedOn: '2026-03-01',
+    rhGain: 0.97,
+    rhOffsetPercent: 1.2,
+    temperatureOffsetC: 0,
+    scale: { zeroG: 0, zeroGPerK: 0, span: 1.02, spanPerK: 0, referenceC: 25 },
+  });
+  const plain = read('');
+  expect(plain.ok && plain.bench.stations[0]?.correction).toBeNull();
+  const wrong = read('rh_gain = 9\ncalibrated = "last week"\nrh_ofset_percent = 1\n');
+  expect(wrong.ok ? [] : wrong.mistakes.map(({ message }) => message)).toEqual([
+    expect.stringMatching(/rh_gain = 9: give a number from 0.5 to 2/),
+    expect.stringMatching(/give the day of the calibration, like 2026-03-01/),
+    expect.stringMatching(/unknown key "rh_ofset_percent".*rh_offset_percent/),
+  ]);
+  const dayless = read('temperature_offset_c = 0.3\n');
+  expect(dayless.ok ? '' : dayless.mistakes[0]?.message).toMatch(/temperature_offset_c without calibrated/);
+});

@@ -50,6 +50,7 @@ export const STATIONS = {
   noValue: 'no value',
   implausible: 'outside its range, not used',
   unchecked: 'unchecked: no checksum in its lines',
+  calibrated: (day: string) => `corrected by the calibration of ${day}`,
   tooDry: 'too dry for one number',
   atMost: (value: string) => `at or below\u00a0${value}`,
   interval: (low: string, high: string) => `${low} to ${high}`,
