@@ -17,6 +17,7 @@ export function wireChamber(estimate: SoakEstimate, station: StationConfig): Cha
     steadyAtReason: estimate.steadyAtReason,
     driftCPer10Min: estimate.driftCPer10Min,
     frameLagC: estimate.frameLagC,
+    frameC: estimate.frameC,
     pSteady: estimate.pSteady,
     pFrameSoaked: estimate.pFrameSoaked,
     steadySinceMs: estimate.steadySinceMs,
@@ -31,6 +32,6 @@ export function wireChamber(estimate: SoakEstimate, station: StationConfig): Cha
   };
 }
 
-export function wireCeiling({ outcome, ceilingC, reason, crossesAtMs, hotter }: CeilingView): Ceiling {
-  return { outcome, ceilingC, reason, crossesAtMs, hotter: hotter && { ...hotter } };
+export function wireCeiling({ station: _, hotter, ...ceiling }: CeilingView): Ceiling {
+  return { ...ceiling, hotter: hotter && { ...hotter } };
 }

@@ -1,6 +1,7 @@
 import { useComputed } from '@preact/signals';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { type Answer, type Aside, answerOf } from './answer.ts';
+import { answerOf } from './answer.ts';
+import type { Answer, Aside } from './answer-facts.ts';
 import type { BenchState } from './bench-state.ts';
 import { type Piece, plainText } from './pieces.ts';
 import { useTitle } from './shell/title.ts';
@@ -16,6 +17,9 @@ export function AnswerBlock({ state }: { state: BenchState }) {
       bench: state.bench.value,
       cast: state.cast.value,
       spool: state.spool.value,
+      chamber: state.chamber.value,
+      job: state.job.value,
+      asked: state.asked.value,
       nowMs: state.nowMs.value,
       lostSinceMs: state.lostSinceMs.value,
       format: state.format.value,

@@ -2,17 +2,20 @@
 import type { SpoolState, StationState } from '../server/api/messages.ts';
 import { type Samples, samplesOf, silenceLimitMs, type Take } from './columns.ts';
 import { type Format, fixed, roundAge, withUnit } from './format.ts';
-import type { LaneBand, LaneLine, LaneSpec } from './ruler/lane-spec.ts';
-import { linearScale } from './ruler/scale.ts';
+import type { LaneBand, LaneLine, LaneMark, LaneSpec } from './ruler/lane-spec.ts';
+import { type LaneScale, linearScale } from './ruler/scale.ts';
 import type { Range } from './ruler/view.ts';
 import type { SeriesId, SeriesWindow } from './series-window.ts';
 import { type Cast, nameIn, ownName, usable } from './stations.ts';
 import { PLATE } from './words/bench.ts';
+import { CHAMBER_LANE } from './words/chamber.ts';
 import { fault, quantity } from './words/ground.ts';
 
 /** A lane is never scaled to less than this, lest a sensor's noise fill it. */
 const LEAST_VAPOUR_SPAN_G_PER_M3 = 4;
 const LEAST_TEMPERATURE_SPAN = 12;
+/** A ceiling further above what is seen than this part of it is left to the station's row. */
+const CEILING_REACH = 0.5;
 
 export interface LaneFacts {
   readonly stations: readonly StationState[];
@@ -43,6 +46,15 @@ const SPOOL_FIGURES = [
   'ready_g_p50',
 ] as const;
 
+/** The same of a chamber's. */
+const SOAK_FIGURES = [
+  'soak.frame',
+  'soak.frame_lag',
+  'soak.final_p05',
+  'soak.final_p50',
+  'soak.final_p95',
+] as const;
+
 /** With a spool the upper lane is its moisture, else the water in the air. */
 export function laneSeries(cast: Cast, spool: SpoolState | null = null): SeriesId[] {
   const ids: SeriesId[] = [];
@@ -59,7 +71,9 @@ export function laneSeries(cast: Cast, spool: SpoolState | null = null): SeriesI
     add(upper, ['vapour', 'vapour_low', 'vapour_high']);
     if (cast.room !== upper) add(cast.room, ['vapour']);
   }
-  add(lowerStation(cast), ['t', 'ts', 'tb']);
+  const lower = lowerStation(cast);
+  add(lower, ['t', 'ts', 'tb']);
+  if (lower?.role === 'chamber') add(lower, SOAK_FIGURES);
   return ids;
 }
 
@@ -99,6 +113,37 @@ export function vapourLane(facts: LaneFacts): LaneSpec {
 
 const number = (value: number): string => fixed(value, 1);
 
+const spanOf = ({ low, high }: Extent): number => high - low;
+
+export interface Extent {
+  readonly low: number;
+  readonly high: number;
+}
+
+export const airScale = (seen: Extent | null, format: Format): LaneScale =>
+  linearScale(seen ?? roomToHot(format), LEAST_TEMPERATURE_SPAN);
+
+/** What must not be passed, where it is near enough to what is seen that drawing it does not press the lane flat. */
+export function ceilingOf(
+  station: StationState | null,
+  seen: Extent | null,
+  format: Format,
+): LaneMark | null {
+  const ceiling = station?.ceiling;
+  if (!ceiling || ceiling.ceilingC === null) return null;
+  const value = format.shownTemperature(ceiling.ceilingC);
+  const reach = seen && Math.max(LEAST_TEMPERATURE_SPAN, CEILING_REACH * spanOf(seen));
+  if (!seen || reach === null || value - seen.high > reach || value < seen.low) return null;
+  return {
+    value,
+    label: CHAMBER_LANE.ceiling(withUnit(fixed(value, 0), format.temperatureUnit)),
+    ...(ceiling.whose !== null && { sub: CHAMBER_LANE.ceilingWhose(ceiling.whose) }),
+  };
+}
+
+export const withCeiling = (seen: Extent | null, ceiling: LaneMark | null): Extent | null =>
+  seen && ceiling ? { low: seen.low, high: Math.max(seen.high, ceiling.value) } : seen;
+
 const roomToHot = (format: Format): { low: number; high: number } => ({
   low: format.shownTemperature(20),
   high: format.shownTemperature(60),
@@ -123,22 +168,22 @@ export function airLane(facts: LaneFacts): LaneSpec {
   }
   const celsius = station && usable(station, 't');
   const current = celsius === null ? null : format.shownTemperature(celsius);
+  // The bed is far hotter than any air; it would press the lane flat, so it is drawn only where it fits.
+  const seen = extent(
+    facts.range,
+    lines.filter((line) => line.name !== PLATE.bed),
+    [],
+  );
+  const ceiling = ceilingOf(station, seen, format);
   return {
     id: 'lower',
     title: station ? PLATE.airTitle(station.role, ownName(facts.stations, station)) : '',
     unit: format.temperatureUnit,
     substance: 'heat',
-    // The bed is far hotter than any air; it would press the lane flat, so it is drawn only where it fits.
-    scale: linearScale(
-      extent(
-        facts.range,
-        lines.filter((line) => line.name !== PLATE.bed),
-        [],
-      ) ?? roomToHot(format),
-      LEAST_TEMPERATURE_SPAN,
-    ),
+    scale: airScale(withCeiling(seen, ceiling), format),
     lines,
     bands: [],
+    ...(ceiling && { ceiling }),
     head: headOf(facts, station, lines[0], current, format.temperatureUnit),
     silence: silenceOf(facts, station, lines[0], ['t']),
     empty: lines.length === 0 ? (station ? PLATE.nothingYet : PLATE.noStation) : null,
@@ -172,11 +217,7 @@ function lineOf(
 }
 
 /** Smallest and largest value in sight, of lines and bands alike. */
-function extent(
-  range: Range,
-  lines: readonly LaneLine[],
-  bands: readonly LaneBand[],
-): { low: number; high: number } | null {
+export function extent(range: Range, lines: readonly LaneLine[], bands: readonly LaneBand[]): Extent | null {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   for (const { atMs, values } of [...lines, ...bands.flatMap((band) => [band.low, band.high])])

@@ -29,6 +29,8 @@ export function foldChange(bench: Bench, change: Change): Folded {
       stations: mergeById<StationState>(bench.stations, change.stations),
       sources: mergeById<SourceState>(bench.sources, change.sources),
       spools: mergeById<SpoolState>(bench.spools, change.spools),
+      // They come all at once, and an ended job goes when a later one has ended.
+      chambers: change.chambers ?? bench.chambers,
       jobs: change.jobs ?? bench.jobs,
     },
   };

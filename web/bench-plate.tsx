@@ -4,6 +4,7 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
 import { airLane, type LaneFacts, vapourLane } from './bench-lanes.ts';
 import type { BenchState } from './bench-state.ts';
+import { chamberLane } from './chamber-lane.ts';
 import { age } from './format.ts';
 import { moistureLane } from './moisture-lane.ts';
 import { onPaletteChange, readPalette } from './ruler/palette.ts';
@@ -93,7 +94,9 @@ export function BenchPlate({ state, entry }: { state: BenchState; entry: Compone
     };
     const spool = state.spool.value;
     const upper = spool?.drying ? moistureLane(facts, { ...spool, drying: spool.drying }) : vapourLane(facts);
-    return { clockMs, nowMs, range, upper, lower: airLane(facts) };
+    const chamber = state.chamber.value;
+    const lower = chamber ? chamberLane(facts, chamber, state.job.value) : airLane(facts);
+    return { clockMs, nowMs, range, upper, lower };
   }).value;
   const cursorMs = state.cursorMs.value;
   const format = state.format.value;

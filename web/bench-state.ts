@@ -1,11 +1,14 @@
 /** All that the page shows and that changes, as signals; components read these and nothing else. */
 import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
 import type { SpoolState } from '../server/api/messages.ts';
+import type { ChamberState } from '../server/api/messages-chamber.ts';
+import type { JobState } from '../server/api/messages-jobs.ts';
 import type { Bench } from './bench-model.ts';
 import { createFormat, DEFAULT_PREFERENCES, type Format, type Preferences } from './format.ts';
 import { AHEAD_SHARE, FIRST_VIEW, FORECAST_SHARE, type View } from './ruler/view.ts';
 import { createSeriesWindow, type SeriesWindow } from './series-window.ts';
-import { type Cast, type Chosen, castOf, spoolOf } from './stations.ts';
+import type { StartAsked } from './start-answer.ts';
+import { type Cast, type Chosen, castOf, jobOf, spoolOf } from './stations.ts';
 
 /** `asking`: no word yet; `unanswered`: none, and a try has failed; `lost`: there was word, now there is none. */
 export type Connection = 'asking' | 'unanswered' | 'live' | 'lost';
@@ -29,6 +32,12 @@ export interface BenchState {
   readonly cast: ReadonlySignal<Cast>;
   /** The spool that the answer and the plate are about; null where there is none, or nothing is known of it. */
   readonly spool: ReadonlySignal<SpoolState | null>;
+  /** What is known of the chamber on the plate; null where there is none, or it was never heard. */
+  readonly chamber: ReadonlySignal<ChamberState | null>;
+  /** The job that runs, or is paused, with the spool or in the chamber on the plate. */
+  readonly job: ReadonlySignal<JobState | null>;
+  /** A start that is asked about, for the answer to say. */
+  readonly asked: Signal<StartAsked | null>;
   /** Part of the plate's span that lies ahead of *now*. */
   readonly aheadShare: ReadonlySignal<number>;
   readonly plateSeries: SeriesWindow;
@@ -44,6 +53,10 @@ export function createBenchState(): BenchState {
     const found = spoolOf(bench.value?.spools ?? [], cast.value, chosen.value);
     return found?.drying ? found : null;
   });
+  const chamber = computed(
+    () => bench.value?.chambers.find((one) => one.station === cast.value.chamber?.id) ?? null,
+  );
+  const job = computed(() => jobOf(bench.value?.jobs ?? [], cast.value, spool.value));
   return {
     connection: signal<Connection>('asking'),
     bench,
@@ -59,8 +72,13 @@ export function createBenchState(): BenchState {
     format: computed(() => createFormat(preferences.value)),
     cast,
     spool,
-    // Not by what can be forecast just now: a box that falls quiet must not move the plate.
-    aheadShare: computed(() => (spool.value ? FORECAST_SHARE : AHEAD_SHARE)),
+    chamber,
+    asked: signal<StartAsked | null>(null),
+    job,
+    // Not by what can be forecast just now: a place that falls quiet must not move the plate.
+    aheadShare: computed(() =>
+      spool.value || chamber.value?.heatOnMs != null ? FORECAST_SHARE : AHEAD_SHARE,
+    ),
     plateSeries: createSeriesWindow(),
     sparkSeries: createSeriesWindow(),
   };

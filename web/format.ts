@@ -125,6 +125,8 @@ export interface Format {
   /** A temperature in the preferred unit, one decimal, no unit. */
   temperature(celsius: number | null | undefined): string;
   temperatureRange(lowC: number, highC: number): string;
+  /** How much warmer, in the preferred unit, with it: no offset. */
+  temperatureStep(celsius: number, decimals?: number): string;
   readonly temperatureUnit: '°C' | '°F';
   /** The number behind `temperature`, for an axis. */
   shownTemperature(celsius: number): number;
@@ -164,6 +166,11 @@ export function createFormat(preferences: Preferences): Format {
     temperature: (celsius) =>
       celsius === null || celsius === undefined ? NO_NUMBER : fixed(shownTemperature(celsius), 1),
     temperatureRange: (lowC, highC) => range(shownTemperature(lowC), shownTemperature(highC), 1),
+    temperatureStep: (celsius, decimals = 1) =>
+      withUnit(
+        fixed(shownTemperature(celsius) - shownTemperature(0), decimals),
+        preferences.temperature === 'C' ? '°C' : '°F',
+      ),
     temperatureUnit: preferences.temperature === 'C' ? '°C' : '°F',
     shownTemperature,
   };

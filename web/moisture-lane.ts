@@ -173,6 +173,7 @@ function arrivalOf(
   const { drying } = spool;
   if (!live || !isRunning(drying)) return {};
   const { format, clockMs } = facts;
+  const onLimit = { value: spool.limitWtPercent, mark: 'ring', words: 'above' } as const;
   const when = dryWhen(drying, clockMs);
   const ringWords = (atMs: number): string =>
     atMs < clockMs
@@ -183,6 +184,7 @@ function arrivalOf(
     case 'between':
       return {
         arrival: {
+          ...onLimit,
           fromMs: when.p05Ms,
           ringMs: when.p50Ms,
           toMs: when.p95Ms,
@@ -194,6 +196,7 @@ function arrivalOf(
     case 'from':
       return {
         arrival: {
+          ...onLimit,
           fromMs: when.p05Ms,
           ringMs: when.p50Ms,
           toMs: null,
@@ -207,6 +210,7 @@ function arrivalOf(
         ? { warning: MOISTURE.perhapsNotReached(moisture(spool.limitWtPercent)) }
         : {
             arrival: {
+              ...onLimit,
               fromMs: when.p05Ms,
               ringMs: null,
               toMs: null,

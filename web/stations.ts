@@ -1,5 +1,6 @@
 /** Which stations the page speaks of, and by what name. Pure. */
 import type { Role, SpoolState, StationState } from '../server/api/messages.ts';
+import type { JobState } from '../server/api/messages-jobs.ts';
 import { place } from './words/ground.ts';
 
 export const isBox = (station: StationState): boolean =>
@@ -50,6 +51,14 @@ export function spoolOf(spools: readonly SpoolState[], cast: Cast, chosen: Chose
   }
   return null;
 }
+
+/** The job that goes on with the spool or in the chamber on the plate; one that has ended is nobody's any more. */
+export const jobOf = (jobs: readonly JobState[], cast: Cast, spool: SpoolState | null): JobState | null =>
+  jobs.find(
+    (job) =>
+      job.state !== 'ended' &&
+      (job.spool === spool?.id || (job.chamber !== null && job.chamber === cast.chamber?.id)),
+  ) ?? null;
 
 /** Its own name, where its role alone would not tell it from another station. */
 export function ownName(stations: readonly StationState[], station: StationState): string | null {

@@ -18,6 +18,8 @@ const ReasonsSchema = Type.Object({
 export const CeilingSchema = Type.Object({
   outcome: Type.Enum(['clear', 'near', 'near-ahead', 'passed', 'cannot-tell']),
   ceilingC: nullable(Type.Number()),
+  /** Whose ceiling that is: "PETG part"; null where nothing that bears on it is known. */
+  whose: nullable(Type.String()),
   reason: Type.String(),
   /** When the likeliest path crosses it; null: it does not, or nothing is foretold. */
   crossesAtMs: nullable(EpochMs),
@@ -52,7 +54,9 @@ export const ChamberStateSchema = Type.Object({
   steadyAtMs: TimesSchema,
   steadyAtReason: ReasonsSchema,
   driftCPer10Min: nullable(Type.Number()),
+  /** How far frame and floor are from where they end, and what they are at. */
   frameLagC: nullable(QuantilesSchema),
+  frameC: nullable(Type.Number()),
   pSteady: Type.Number(),
   pFrameSoaked: Type.Number(),
   steadySinceMs: nullable(EpochMs),

@@ -9,6 +9,7 @@ export function soakSamples(estimate: SoakEstimate): readonly Sample[] {
     ['soak.final_p05', finalAirC?.p05],
     ['soak.final_p50', finalAirC?.p50],
     ['soak.final_p95', finalAirC?.p95],
+    ['soak.frame', estimate.frameC],
     ['soak.frame_lag', frameLagC?.p50],
     ['soak.drift', estimate.driftCPer10Min],
     ['soak.p_steady', finalAirC ? estimate.pSteady : null],

@@ -17,7 +17,9 @@ export interface CeilingView {
   readonly outcome: CeilingOutcome;
   /** Null where it cannot be told. */
   readonly ceilingC: number | null;
-  /** Whose ceiling it is, and why; for a person. */
+  /** Whose ceiling it is; null where it cannot be told. */
+  readonly whose: string | null;
+  /** What was found, and why; for a person. */
   readonly reason: string;
   /** When the likeliest path crosses it; null: it does not, or there is no forecast. */
   readonly crossesAtMs: number | null;
@@ -84,6 +86,7 @@ function judgeOther(station: StationConfig, inside: Inside, facts: CeilingFacts)
     station: station.id,
     outcome: finding.outcome,
     ceilingC: finding.rating?.ceilingC ?? null,
+    whose: finding.rating?.name ?? null,
     reason: finding.reason,
     crossesAtMs: finding.crossesAtMs,
     hotter: null,
@@ -122,6 +125,7 @@ function judgeBox(
     station: station.id,
     outcome,
     ceilingC: finding.limitC,
+    whose: finding.whose,
     reason: finding.reason,
     crossesAtMs: null,
     hotter:

@@ -159,6 +159,8 @@ export interface DryerFinding {
   readonly outcome: DryerOutcome;
   readonly reason: string;
   readonly limitC: number | null;
+  /** What bears no more than that; null where nothing is known. */
+  readonly whose: string | null;
 }
 
 /** Near: this close to what the material bears; drying is done close to it on purpose. */
@@ -168,24 +170,21 @@ export function judgeDryer({ airC, highestDryingC, materialName, inside }: Dryer
   const rating = ratingsInside(inside).ratings[0] ?? null;
   const limits = [highestDryingC, rating?.ceilingC ?? null].filter((limit) => limit !== null);
   const limitC = limits.length > 0 ? Math.min(...limits) : null;
-  if (airC === null) return { outcome: 'cannot-tell', reason: 'no air temperature', limitC };
+  const whose = limitC === null ? null : limitC === highestDryingC ? materialName : (rating?.name ?? null);
+  const answer = (outcome: DryerOutcome, reason: string): DryerFinding => ({
+    outcome,
+    reason,
+    limitC,
+    whose,
+  });
+  if (airC === null) return answer('cannot-tell', 'no air temperature');
   if (highestDryingC !== null && airC > highestDryingC)
-    return {
-      outcome: 'too-hot-for-material',
-      reason: `${materialName} is dried at ${highestDryingC} °C at most`,
-      limitC,
-    };
+    return answer('too-hot-for-material', `${materialName} is dried at ${highestDryingC} °C at most`);
   if (rating && airC >= rating.ceilingC)
-    return {
-      outcome: 'too-hot-inside',
-      reason: `${rating.name}: ${rating.reason} (${rating.ceilingC} °C)`,
-      limitC,
-    };
-  if (limitC === null)
-    return { outcome: 'cannot-tell', reason: 'neither material nor anything inside is known', limitC };
-  if (airC >= limitC - DRYER_NEAR_C)
-    return { outcome: 'near', reason: `within ${DRYER_NEAR_C} °C of ${limitC} °C`, limitC };
-  return { outcome: 'clear', reason: `below ${limitC} °C`, limitC };
+    return answer('too-hot-inside', `${rating.name}: ${rating.reason} (${rating.ceilingC} °C)`);
+  if (limitC === null) return answer('cannot-tell', 'neither material nor anything inside is known');
+  if (airC >= limitC - DRYER_NEAR_C) return answer('near', `within ${DRYER_NEAR_C} °C of ${limitC} °C`);
+  return answer('clear', `below ${limitC} °C`);
 }
 
 export type HotterOutcome =

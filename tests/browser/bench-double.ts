@@ -129,6 +129,8 @@ export async function startBenchDouble(start: {
           (one) => stations?.find((other) => other.id === one.id) ?? one,
         ),
         spools: double.snapshot.spools.map((one) => spools?.find((other) => other.id === one.id) ?? one),
+        chambers: parts.chambers ?? double.snapshot.chambers,
+        jobs: parts.jobs ?? double.snapshot.jobs,
         sources: double.snapshot.sources.map((one) => sources?.find((other) => other.id === one.id) ?? one),
       };
       const text = JSON.stringify({ type: 'change', sequence, ...parts });

@@ -82,6 +82,17 @@ it('a heat-up is told as records: cold, climbing, steady, cooling, with a time a
   expect(Date.parse(openAt ?? '')).toBeGreaterThan(T0 + 6 * 3_600_000);
 });
 
+it('the frame is told as a temperature of its own, between the room and the air it follows', () => {
+  const engine = createEngine(bench);
+  const until = all.findIndex(({ elapsedS }) => elapsedS > 7000);
+  hear(engine, all.slice(0, until));
+  const now = at(endS(all.slice(0, until)));
+  const [estimate] = engine.soakEstimates(now);
+  const { t, roomT } = all[until - 1]!;
+  expect(estimate?.frameC).toBeGreaterThan(roomT);
+  expect(estimate?.frameC).toBeLessThan(t);
+});
+
 it('goes on with the same numbers after a restart, and the wall clock moves only the labels', () => {
   const half = all.findIndex(({ elapsedS }) => elapsedS > 7000);
   const until = all.findIndex(({ elapsedS }) => elapsedS > 9000);
@@ -136,6 +147,7 @@ it('PLA inside is warned of before the air gets there, and the electronics have 
   const view = engine.ceilings(at(endS(all))).get('rig');
   expect(view?.ceilingC).toBe(50);
   expect(view?.reason).toContain('PLA');
+  expect(view?.whose).toBe('PLA part');
   expect(engine.ceilings(at(0)).get('psu')).toMatchObject({ outcome: 'cannot-tell', ceilingC: 45 });
 });
 

@@ -151,6 +151,12 @@ describe('a dryer’s heat', () => {
     expect(judgeDryer(dryer(given)).outcome).toBe(outcome);
   });
 
+  it('is named after what bears least: the material, or what stands inside', () => {
+    expect(judgeDryer(dryer({ highestDryingC: 55, materialName: 'PLA' })).whose).toBe('PLA');
+    expect(judgeDryer(dryer({ inside: inside([], { reel: 'cardboard' }) })).whose).toBe('cardboard reel');
+    expect(judgeDryer(dryer({ highestDryingC: null })).whose).toBeNull();
+  });
+
   it.each([
     ['material and reel known', {}, 'may-be-hotter', 90],
     ['reel unknown', { inside: inside([], { reel: 'unknown' }) }, 'reel-unknown', null],

@@ -2,7 +2,8 @@ process.env['TZ'] = 'Europe/Berlin';
 
 import { describe, expect, test } from 'vitest';
 import type { SpoolState, StationState } from '../../server/api/messages.ts';
-import { type AnswerFacts, answerOf } from '../../web/answer.ts';
+import { answerOf } from '../../web/answer.ts';
+import type { AnswerFacts } from '../../web/answer-facts.ts';
 import { fromSnapshot } from '../../web/bench-model.ts';
 import { createFormat, DEFAULT_PREFERENCES } from '../../web/format.ts';
 import { plainText } from '../../web/pieces.ts';

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import type { Change, Snapshot } from '../../server/api/messages.ts';
 import { foldChange, fromSnapshot } from '../../web/bench-model.ts';
 import { BOX, benchOf, NOW_MS, RIG, ROOM } from '../browser/invented-bench.ts';
+import { chamberOf, jobOf, STEADY } from '../browser/invented-chamber.ts';
 
 const snapshot: Snapshot = { type: 'snapshot', sequence: 10, ...benchOf([BOX, RIG]) };
 const change = (parts: Partial<Change>): Change => ({
@@ -21,6 +22,17 @@ test('a change takes the place of what it changes and leaves the rest as it was'
   });
   expect(folded.outcome === 'changed' && folded.bench.stations).toEqual([hotter, RIG, ROOM]);
   expect(bench.stations).toEqual([BOX, RIG]);
+});
+
+test('chambers and jobs come all at once: one that is gone is not kept', () => {
+  const bench = { ...fromSnapshot(snapshot), chambers: [chamberOf()], jobs: [jobOf()] };
+  const folded = (parts: Partial<Change>) => {
+    const done = foldChange(bench, change(parts));
+    return done.outcome === 'changed' ? done.bench : bench;
+  };
+  expect(folded({ chambers: [chamberOf(STEADY)] }).chambers).toEqual([chamberOf(STEADY)]);
+  expect(folded({ jobs: [] }).jobs).toEqual([]);
+  expect(folded({})).toMatchObject({ chambers: bench.chambers, jobs: bench.jobs });
 });
 
 test('trouble that is over is told by null, and is not mistaken for no news', () => {

@@ -1,8 +1,10 @@
 /** Words and marks over a lane. Labels stand on the thing they name, with a halo of paper and never a box. */
 import { PLATE } from '../words/bench.ts';
 import { ArrivalMark } from './arrival-mark.tsx';
+import { EventMark } from './event-mark.tsx';
 import type { LaneProps } from './lane-props.ts';
 import { type LaneLine, type LaneMark, sayValue } from './lane-spec.ts';
+import { RailLines } from './rail-lines.tsx';
 import { valueNear } from './sample-near.ts';
 import { toY } from './scale.ts';
 
@@ -78,9 +80,11 @@ export function LaneMarks(props: LaneProps) {
           bold
         />
       )}
-      {spec.limit && spec.arrival && (
-        <ArrivalMark {...props} arrival={spec.arrival} x={x} limitY={y(spec.limit.value)} />
-      )}
+      {spec.rails && <RailLines {...props} rails={spec.rails} x={x} y={y} />}
+      {spec.events?.map((event) => (
+        <EventMark {...props} event={event} x={x} y={y} key={event.atMs} />
+      ))}
+      {spec.arrival && <ArrivalMark {...props} arrival={spec.arrival} x={x} y={y(spec.arrival.value)} />}
       {spec.limit && spec.warning !== undefined && (
         <text
           class="at halo"
@@ -108,7 +112,8 @@ export function LaneMarks(props: LaneProps) {
             x={x(Math.max(nowMs, spec.head.atMs))}
             y={y(spec.head.value)}
             topY={y(Math.max(spec.head.value, spec.head.clearOf ?? spec.head.value))}
-            uprightX={spec.arrival ? x(spec.arrival.ringMs ?? spec.arrival.fromMs) : null}
+            uprightX={spec.arrival?.words === 'above' ? x(spec.arrival.ringMs ?? spec.arrival.fromMs) : null}
+            left={spec.head.besideFan === true}
             widthPx={widthPx}
             heightPx={heightPx}
           />
@@ -127,13 +132,15 @@ function HeadText(props: {
   topY: number;
   /** Of the arrival's words: not through these. */
   uprightX: number | null;
+  /** To the left of now in any case: on its right a fan begins. */
+  left: boolean;
   widthPx: number;
   heightPx: number;
 }) {
   const needed = props.text.length * 9 + 14;
   const endX = props.x + 12 + props.text.length * 8;
   const crossed = props.uprightX !== null && props.uprightX > props.x && props.uprightX < endX;
-  const right = props.x + needed <= props.widthPx && !crossed;
+  const right = props.x + needed <= props.widthPx && !crossed && !props.left;
   const above = props.topY > 26;
   return (
     <text

@@ -31,7 +31,12 @@ export interface LaneMark {
   readonly sub?: string;
 }
 
+/** When something is there: a bar on a line, a mark at the likeliest time. */
 export interface Arrival {
+  /** Where the bar lies on the axis. */
+  readonly value: number;
+  readonly mark: 'ring' | 'rails' | 'none';
+  readonly words: 'above' | 'below';
   readonly fromMs: number;
   /** Null: not known, or never. */
   readonly ringMs: number | null;
@@ -40,6 +45,21 @@ export interface Arrival {
   readonly label: string;
   /** In its place where the ring lies off the ruler and only the bar's beginning is seen. */
   readonly fromLabel: string;
+  readonly sub: string;
+}
+
+/** Two lines about where a value ends or is held, from a time on. */
+export interface Rails {
+  readonly fromMs: number;
+  readonly low: number;
+  readonly high: number;
+  readonly label: string;
+}
+
+export interface LaneEvent {
+  readonly atMs: number;
+  /** Beside the mark; `sub` under it, left away where the lane is narrow. */
+  readonly label: string;
   readonly sub: string;
 }
 
@@ -59,8 +79,10 @@ export interface LaneSpec {
   readonly floor?: LaneMark;
   /** A thin line that is no bound: where things drift to. */
   readonly level?: LaneMark;
-  /** When the limit is met: a bar on its line, a ring at the median. */
   readonly arrival?: Arrival;
+  readonly rails?: Rails;
+  /** What happened, by time; drawn below the first line. */
+  readonly events?: readonly LaneEvent[];
   /** Said at the end of the limit's line, loudly. */
   readonly warning?: string;
   /** Hatched above: what must not be passed. */
@@ -72,6 +94,8 @@ export interface LaneSpec {
     readonly text: string;
     /** Its words stand above this value too: the upper edge of the band it lies in. */
     readonly clearOf?: number;
+    /** A fan and rails begin here: its words keep to the left of them. */
+    readonly besideFan?: boolean;
   } | null;
   /** Nothing heard from here to now, or to the end of the lane: broken hatch, its words, and no claim. */
   readonly silence: {

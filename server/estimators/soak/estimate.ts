@@ -34,6 +34,8 @@ export interface SoakEstimate {
   readonly driftCPer10Min: number | null;
   /** Frame and floor: how far they still are from where they end, °C; null without a heat-up. */
   readonly frameLagC: Quantiles | null;
+  /** Frame and floor, °C: the mean over the draws; null without a heat-up. */
+  readonly frameC: number | null;
   readonly pSteady: number;
   readonly pFrameSoaked: number;
   /** Since when it is called steady; null while it is not. */
@@ -78,6 +80,7 @@ export function describeSoak(setup: SoakSetup, state: SoakState, atMs: number): 
     steadyAtReason: steady.reason,
     driftCPer10Min: run?.slopeCPer10Min ?? null,
     frameLagC: summary?.frameLagC ?? null,
+    frameC: summary?.frameC ?? null,
     pSteady: on && summary ? summary.pSteady : 0,
     pFrameSoaked: on && summary ? summary.pFrameSoaked : 0,
     steadySinceMs: run?.steadySinceMs ?? null,
