@@ -142,6 +142,7 @@ export const jobOf = (parts: Partial<JobState> = {}): JobState => ({
   atMs: NOW_MS,
   printedMs: 2.5 * HOUR,
   fedG: 64,
+  takenBeforeG: 0,
   referenceC: 57,
   bandC: 3,
   limitWtPercent: 0.2,
