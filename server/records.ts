@@ -217,6 +217,23 @@ export interface JobRecord {
   readonly outcome: 'good' | 'warped' | 'stringy' | 'weak' | 'stopped' | null;
 }
 
+/** What became of an alarm or a piece of news, as replay writes it and history keeps it. */
+export interface AlertRecord {
+  readonly at: string;
+  readonly kind: 'alert';
+  readonly rule: string;
+  readonly station: string | null;
+  readonly spool?: string;
+  readonly job?: string;
+  /** Of an alarm: a state of IEC 62682, or `no-data` while it cannot be judged. Of news: `told`, `withdrawn`. */
+  readonly state: 'normal' | 'active' | 'acknowledged' | 'returned' | 'no-data' | 'told' | 'withdrawn';
+  /** Shelved from now on. Absent: it is not. */
+  readonly shelved?: true;
+  readonly priority: Priority;
+  readonly headline: string;
+  readonly number: NoticeNumber | null;
+}
+
 /** What a person enters, as the capture file holds it: `{"kind":"weigh-in","spool":"gear","massG":1187}`. */
 export type UserEntry = { readonly kind: string } & Readonly<Record<string, unknown>>;
 
