@@ -5,12 +5,14 @@
 import type { LineHello, LineReading } from '../firmware-protocol/line.ts';
 import type { Instant } from './clock.ts';
 import type { BenchConfig } from './config/bench.ts';
+import { type AlertDesk, type AlertDeskOptions, createAlertDesk } from './desks/alert-desk.ts';
 import { createChamberDesk } from './desks/chamber-desk.ts';
-import { type AirHeard, createJobDesk } from './desks/job-desk.ts';
+import { createJobDesk } from './desks/job-desk.ts';
 import { JOB_ENTRIES } from './desks/job-entries.ts';
 import { createSpoolDesk, type How, type SpoolView } from './desks/spool-desk.ts';
 import type { Entered } from './desks/spool-entries.ts';
 import { type ChancesAnswer, createStartDesk, type StartAnswer, type StartAsk } from './desks/start-desk.ts';
+import { airHeard, airNow } from './desks/station-air.ts';
 import { type CeilingView, judgeStations } from './desks/station-ceilings.ts';
 import { createSteadyTime } from './desks/steady-time.ts';
 import type { DryingState } from './estimators/drying/state.ts';
@@ -71,6 +73,8 @@ export interface Engine {
   soakEstimates(at: Instant): readonly SoakEstimate[];
   /** Of each station where anything has a ceiling. */
   ceilings(at: Instant): ReadonlyMap<string, CeilingView>;
+  /** Looks by itself at what it needs; the driver calls `look` after each tick. */
+  readonly alerts: AlertDesk;
   /** What must outlive a restart, as JSON. */
   save(): SavedEngine;
   stationViews(): readonly StationView[];
@@ -104,6 +108,7 @@ export function createEngine(
   bench: BenchConfig,
   saved: SavedEngine = { drying: {}, soak: {}, jobs: {} },
   quietLeastMs?: number,
+  alerting: AlertDeskOptions = {},
 ): Engine {
   const steady = createSteadyTime();
   const spools = createSpoolDesk(bench, steady, saved.drying, (id) => jobs.taken(id));
@@ -138,12 +143,29 @@ export function createEngine(
     },
     saved.jobs,
   );
+  const ceilings = (soak: readonly SoakEstimate[]) =>
+    judgeStations(bench, { airC: (id) => airNow(stations.get(id)), parts: boards.partsOf, soak });
+  const stationViews = () => [...stations.values()].map((station) => station.view());
+  const alerts = createAlertDesk(
+    bench,
+    steady,
+    {
+      stations: stationViews,
+      spools: (at) => spools.views(at),
+      soak: (at) => chambers.estimates(at),
+      ceilings,
+      jobs: (at) => jobs.jobs(at),
+    },
+    alerting,
+  );
   const judge = (entry: UserEntry): Entered =>
     JOB_ENTRIES.has(entry.kind) ? jobs.judge(entry) : spools.judge(entry);
   const enter = (entry: UserEntry, at: Instant, how: How): Entered => {
     if (JOB_ENTRIES.has(entry.kind)) return jobs.enter(entry, at);
     const entered = spools.enter(entry, at, how);
-    if (entered.ok) chambers.enter(entry, at, how);
+    if (!entered.ok) return entered;
+    chambers.enter(entry, at, how);
+    alerts.enter(entry, at);
     return entered;
   };
   const NOTHING: Outcome = { reading: null, samples: [], changed: [], transitions: [] };
@@ -202,6 +224,7 @@ export function createEngine(
       const taken = station.take(line, checked, at, gapMs);
       spools.reading(taken.used, at);
       chambers.reading(taken.used, at);
+      alerts.reading(taken.used, source, at);
       if (taken.woke)
         transitions.push({
           kind: 'station-heard',
@@ -223,6 +246,7 @@ export function createEngine(
           atMs: at.wallMs,
           detail: `The computer's clock was set ${seconds > 0 ? 'forward' : 'back'} by ${Math.abs(seconds)} s.`,
         });
+        alerts.stepped(seconds, at);
         for (const station of stations.values()) station.forgetMinute();
       }
       wallAheadMs = aheadMs;
@@ -249,6 +273,7 @@ export function createEngine(
     recall(station, values, at) {
       spools.reading({ station, values }, at, 'recalled');
       chambers.reading({ station, values }, at, 'recalled');
+      alerts.reading({ station, values }, null, at);
     },
     recallEntry: (entry, at) => enter(entry, at, 'recalled'),
     judge,
@@ -270,36 +295,14 @@ export function createEngine(
     },
     spoolViews: (at) => spools.views(at),
     soakEstimates: (at) => chambers.estimates(at),
-    ceilings: (at) =>
-      judgeStations(bench, {
-        airC: (id) => airNow(stations.get(id)),
-        parts: boards.partsOf,
-        soak: chambers.estimates(at),
-      }),
+    ceilings: (at) => ceilings(chambers.estimates(at)),
+    alerts,
     save: () => ({ drying: spools.save(), soak: chambers.save(), jobs: jobs.save() }),
-    stationViews: () => [...stations.values()].map((station) => station.view()),
+    stationViews,
     boardSummaries: () => boards.summaries(),
     stationSummaries: () => Object.fromEntries([...stations].map(([id, station]) => [id, station.summary()])),
     restarts: () => boards.restarts(),
     unknownStations: () => [...unknown],
     hearsSimulation: () => boards.hearsSimulation(),
   };
-}
-
-/** Air that a ceiling is judged by: heard lately and plausible; null otherwise. */
-function airNow(station: Station | undefined): number | null {
-  const view = station?.view();
-  if (!view || view.heardMs === null || view.quiet) return null;
-  if (view.flagged.includes('t') || view.faults['t'] !== undefined) return null;
-  return view.values['t'] ?? null;
-}
-
-function airHeard(station: Station | undefined): AirHeard | null {
-  const view = station?.view();
-  if (!view || view.heardMs === null) return null;
-  const value = (key: string): number | null =>
-    view.quiet || view.flagged.includes(key) || view.faults[key] !== undefined
-      ? null
-      : (view.values[key] ?? null);
-  return { airC: value('t'), rhPercent: value('rh'), bedC: value('tb'), quiet: view.quiet };
 }

@@ -6,6 +6,7 @@ import type { Engine } from './engine.ts';
 import { decodeSourceLine, type SourceLines } from './intake/source-lines.ts';
 import type {
   AirRecord,
+  AlertRecord,
   DryingRecord,
   JobRecord,
   ReadingRecord,
@@ -26,7 +27,14 @@ interface TimedRow {
   readonly entry: UserEntry | null;
 }
 
-export type ReplayRecord = ReadingRecord | AirRecord | DryingRecord | SoakRecord | JobRecord | SummaryRecord;
+export type ReplayRecord =
+  | AlertRecord
+  | ReadingRecord
+  | AirRecord
+  | DryingRecord
+  | SoakRecord
+  | JobRecord
+  | SummaryRecord;
 export const RECORD_KINDS = ['reading', 'air', 'drying', 'soak', 'job', 'alert', 'summary'] as const;
 export type RecordKind = (typeof RECORD_KINDS)[number];
 
@@ -83,11 +91,17 @@ export function createReplay(
   const finishSecond = (s: number): void => {
     if (s % options.everyS === 0) records(s * 1000);
   };
+  const tick = (s: number): void => {
+    const at = { wallMs: s * 1000, monotonicMs: s * 1000 };
+    engine.tick(at);
+    if (!options.kinds.has('alert')) return;
+    for (const record of engine.alerts.look(at)?.records ?? []) emit(record);
+  };
   const moveTo = (atMs: number): void => {
     const target = Math.floor(atMs / 1000);
     if (second === null) {
       second = target;
-      engine.tick({ wallMs: target * 1000, monotonicMs: target * 1000 });
+      tick(target);
       return;
     }
     if (target - second > LONGEST_TICKED_S) {
@@ -97,7 +111,7 @@ export function createReplay(
     while (second < target) {
       finishSecond(second);
       second++;
-      engine.tick({ wallMs: second * 1000, monotonicMs: second * 1000 });
+      tick(second);
     }
   };
   const take = (row: TimedRow): void => {

@@ -2,6 +2,8 @@
  * A reading's way through the live program, in its visible order: captured as it came, decoded, judged by the engine,
  * then kept, shown and told. It opens nothing itself; main joins it to links, history and page.
  */
+
+import type { Judgement } from './alerts/judge.ts';
 import type { SourceState } from './api/messages.ts';
 import type { Clock, Instant } from './clock.ts';
 import type { Entered } from './desks/spool-entries.ts';
@@ -45,6 +47,10 @@ export interface RunnerParts {
     estimatesChanged(): void;
   };
   tell(transition: Transition): void;
+  /** What came of a look at alarms and news: to be kept, shown and sent. */
+  alerted(judgement: Judgement, at: Instant): void;
+  /** Why nothing can be written now; null: it can. */
+  storageTrouble(): string | null;
   /** A refusal, for the log; called for each, so the receiver thins them out. */
   refused(source: string, reason: string, detail: string): void;
 }
@@ -55,6 +61,8 @@ export interface Runner {
   tick(): void;
   /** Keeps and shows what was estimated since; `tick` does so once a minute. */
   minute(at: Instant): void;
+  /** Looks at alarms and news, where that is due; `tick` and `minute` do. */
+  look(at: Instant): void;
   /** What a person enters, told to the engine; the caller has written it down. */
   enter(entry: UserEntry, at: Instant): Entered;
   sources(): readonly SourceState[];
@@ -107,6 +115,7 @@ export function createRunner(parts: RunnerParts): Runner {
     tick() {
       const now = parts.clock.now();
       pass(parts.engine.tick(now));
+      this.look(now);
       const minute = Math.floor(now.monotonicMs / 60_000);
       if (minute === lastMinute) return;
       lastMinute = minute;
@@ -115,6 +124,11 @@ export function createRunner(parts: RunnerParts): Runner {
     minute(at) {
       pass(parts.engine.minute(at));
       parts.show.estimatesChanged();
+      this.look(at);
+    },
+    look(at) {
+      const judgement = parts.engine.alerts.look(at, parts.storageTrouble());
+      if (judgement) parts.alerted(judgement, at);
     },
     enter(entry, at) {
       const entered = parts.engine.enter(entry, at);

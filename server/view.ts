@@ -3,6 +3,7 @@
  * changes as they come, gathered for a moment so that a busy board costs one message and not a hundred.
  */
 import type { Change, Snapshot, SourceState, SpoolState, StationState } from './api/messages.ts';
+import type { Alert } from './api/messages-alerts.ts';
 import type { Ceiling, ChamberState } from './api/messages-chamber.ts';
 import type { JobState } from './api/messages-jobs.ts';
 import type { Cancel, Clock } from './clock.ts';
@@ -23,6 +24,7 @@ export interface ViewParts {
   chambers(): readonly ChamberState[];
   /** Newest first. */
   jobs(): readonly JobState[];
+  alerts(): readonly Alert[];
   ceiling(station: string): Ceiling | null;
   historyTrouble(): string | null;
 }
@@ -34,6 +36,7 @@ export interface View {
   sourceChanged(id: string): void;
   /** An estimate of a spool or a chamber was made anew, or a job has moved on. */
   estimatesChanged(): void;
+  alertsChanged(): void;
   samples(samples: readonly Sample[]): void;
   /** Sends what has gathered; the caller decides how often. `always`: even nothing, as a sign of life. */
   flush(always?: boolean): void;
@@ -48,6 +51,7 @@ export function createView(parts: ViewParts): View {
   const sources = new Set<string>();
   let points: Sample[] = [];
   let estimatesChanged = false;
+  let alertsChanged = false;
   let sequence = 0;
   let toldTrouble: string | null = null;
   let toldSimulated = false;
@@ -88,6 +92,7 @@ export function createView(parts: ViewParts): View {
       spools: [...parts.spools()],
       chambers: [...parts.chambers()],
       jobs: shownJobs(parts.jobs()),
+      alerts: [...parts.alerts()],
       unknownStations: [...parts.engine.unknownStations()],
     }),
     subscribe(listener) {
@@ -103,6 +108,9 @@ export function createView(parts: ViewParts): View {
     estimatesChanged() {
       estimatesChanged = true;
     },
+    alertsChanged() {
+      alertsChanged = true;
+    },
     samples(samples) {
       for (const sample of samples) if (!sample.flagged) points.push(sample);
       if (points.length > MOST_POINTS) points = points.slice(-MOST_POINTS);
@@ -115,6 +123,7 @@ export function createView(parts: ViewParts): View {
         !turned &&
         stations.size + sources.size + points.length === 0 &&
         !estimatesChanged &&
+        !alertsChanged &&
         trouble === toldTrouble;
       if (nothing && !always) return;
       sequence++;
@@ -141,6 +150,7 @@ export function createView(parts: ViewParts): View {
         ...(estimatesChanged
           ? { spools: [...parts.spools()], chambers: [...parts.chambers()], jobs: shownJobs(parts.jobs()) }
           : {}),
+        ...(alertsChanged ? { alerts: [...parts.alerts()] } : {}),
         ...(points.length === 0
           ? {}
           : { points: points.map(({ station, key, atMs, value }) => ({ station, key, atMs, value })) }),
@@ -151,6 +161,7 @@ export function createView(parts: ViewParts): View {
       sources.clear();
       points = [];
       estimatesChanged = false;
+      alertsChanged = false;
       for (const listener of listeners) listener(change);
     },
   };

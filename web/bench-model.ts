@@ -32,6 +32,7 @@ export function foldChange(bench: Bench, change: Change): Folded {
       // They come all at once, and an ended job goes when a later one has ended.
       chambers: change.chambers ?? bench.chambers,
       jobs: change.jobs ?? bench.jobs,
+      alerts: change.alerts ?? bench.alerts,
     },
   };
 }

@@ -8,6 +8,7 @@
  * client can tell a dead socket from a quiet bench.
  */
 import { type Static, Type } from 'typebox';
+import { AlertSchema } from './messages-alerts.ts';
 import { CeilingSchema, ChamberStateSchema } from './messages-chamber.ts';
 import { JobEntrySchemas, JobStateSchema } from './messages-jobs.ts';
 
@@ -232,6 +233,8 @@ export const SnapshotSchema = Type.Object({
   chambers: Type.Array(ChamberStateSchema),
   /** Those that run, and the last that ended. */
   jobs: Type.Array(JobStateSchema),
+  /** The most pressing first; more than can be shown are asked for at /api/alerts. */
+  alerts: Type.Array(AlertSchema),
   /** Stations that speak but are not in the bench file. */
   unknownStations: Type.Array(Type.String()),
 });
@@ -250,6 +253,8 @@ export const ChangeSchema = Type.Object({
   spools: Type.Optional(Type.Array(SpoolStateSchema)),
   chambers: Type.Optional(Type.Array(ChamberStateSchema)),
   jobs: Type.Optional(Type.Array(JobStateSchema)),
+  /** Whole list. */
+  alerts: Type.Optional(Type.Array(AlertSchema)),
   unknownStations: Type.Optional(Type.Array(Type.String())),
   points: Type.Optional(Type.Array(PointSchema)),
 });

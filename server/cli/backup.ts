@@ -1,4 +1,4 @@
-/** `lowdew backup`: a whole copy of state and history, made beside a running program. */
+/** `lowdew backup`: a whole copy of state, history and alarms, made beside a running program. */
 import { existsSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { backupStore } from '../storage/backup.ts';
@@ -6,7 +6,7 @@ import { StorageError } from '../storage/errors.ts';
 import { loadDatabaseEngine } from '../storage/sqlite.ts';
 import { EXIT, type ExitCode, type Terminal } from './terminal.ts';
 
-const STORES = ['state.sqlite', 'history.sqlite'] as const;
+const STORES = ['state.sqlite', 'history.sqlite', 'alerts.sqlite'] as const;
 
 export async function backupCommand(
   dataDir: string,

@@ -74,6 +74,8 @@ export function describeRecord(record: ReplayRecord): string {
       const fed = record.fedWtPercent ? `, turn being fed at ${n(record.fedWtPercent.p50, 3)} %` : '';
       return `${record.at}  job ${record.job} on ${record.spool}  ${record.state}, ${n(record.fedG, 0)} g fed${fed}, ${record.excursions.length} excursions${open.length > 0 ? ` (now: ${open.join(', ')})` : ''}${record.outcome ? `, ${record.outcome}` : ''}`;
     }
+    case 'alert':
+      return `${record.at}  ${record.rule}  ${record.state}${record.shelved ? ', shelved' : ''}: ${record.headline}`;
     case 'summary': {
       const refused = Object.entries(record.refused).map(([reason, count]) => `${count} ${reason}`);
       const lost = record.boards.reduce((sum, board) => sum + board.lost, 0);

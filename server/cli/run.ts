@@ -6,6 +6,7 @@ import { fileURLToPath } from 'node:url';
 import type { Scenario } from '../../simulators/scenario.ts';
 import { ServeError } from '../api/errors.ts';
 import { type Serving, serveBench } from '../api/http.ts';
+import { registerAlerts } from '../api/routes-alerts.ts';
 import { registerJobs } from '../api/routes-jobs.ts';
 import { registerReceivers } from '../api/routes-receivers.ts';
 import { registerSetup } from '../api/routes-setup.ts';
@@ -22,6 +23,7 @@ import type { Transition, UserEntry } from '../records.ts';
 import { createRunner, type Runner } from '../runner.ts';
 import { type Link, startLink } from '../serial/link.ts';
 import { wayIn } from '../serial/ways.ts';
+import { openAlertHistory } from '../storage/alert-history.ts';
 import { openCapture } from '../storage/capture.ts';
 import { StorageError } from '../storage/errors.ts';
 import { openHistory } from '../storage/history.ts';
@@ -30,11 +32,14 @@ import { loadDatabaseEngine } from '../storage/sqlite.ts';
 import { type Json, openState } from '../storage/state.ts';
 import { VERSION } from '../version.ts';
 import { createView } from '../view.ts';
+import { MOST_SHOWN } from '../view-alerts.ts';
 import { wireCeiling, wireChamber } from '../view-chambers.ts';
 import { jobsView, wireJob } from '../view-jobs.ts';
 import { wireSpool } from '../view-spools.ts';
+import { type AlertRun, startAlertRun } from './alert-run.ts';
 import { announce } from './announce.ts';
 import { catchUp } from './catch-up.ts';
+import { type AlertDocuments, savedAlerts, savedSettings } from './keep-alerts.ts';
 import { createKeeper, type Documents, savedEngine, spoolsFromState } from './keep-state.ts';
 import { createLog, createThinner, type LogFormat, type LogLevel } from './log.ts';
 import { startNotifyRun } from './notify-run.ts';
@@ -150,11 +155,27 @@ async function serve(
     onTrouble: (sentence) => (sentence ? log.error(sentence) : log.info('The capture is written again.')),
   });
 
+  const alertDocuments: AlertDocuments = {
+    ...documents,
+    remove: (kind, id) => state.remove(kind, id),
+    together: (work) => state.together(work),
+  };
+  const alertHistory = openAlertHistory({
+    open,
+    path: join(folder, 'alerts.sqlite'),
+    nowMs: () => realClock.now().wallMs,
+    onNote: note,
+  });
   const saved = savedEngine(documents);
-  const engine = createEngine(bench, saved, Math.max(QUIET_LEAST_MS, HICCUP_MS * speed));
+  const engine = createEngine(bench, saved, Math.max(QUIET_LEAST_MS, HICCUP_MS * speed), {
+    saved: savedAlerts(alertDocuments),
+    settings: savedSettings(alertDocuments),
+    zone: Intl.DateTimeFormat().resolvedOptions().timeZone,
+  });
   const keep = createKeeper(engine, documents);
   const sourceLines = createSourceLines(bench.patterns);
   let runner: Runner;
+  let alerting: AlertRun;
   const view = createView({
     engine,
     roles: new Map(bench.stations.map(({ id, role }) => [id, role])),
@@ -170,11 +191,21 @@ async function serve(
         return station ? [wireChamber(estimate, station)] : [];
       }),
     jobs: () => engine.jobs(clock.now()).map(wireJob),
+    alerts: () => alerting.alerts().slice(0, MOST_SHOWN),
     ceiling: (id) => {
       const ceiling = engine.ceilings(clock.now()).get(id);
       return ceiling ? wireCeiling(ceiling) : null;
     },
     historyTrouble: () => history.trouble()?.sentence ?? null,
+  });
+  alerting = startAlertRun({
+    desk: engine.alerts,
+    documents: alertDocuments,
+    history: alertHistory,
+    clock,
+    show: view,
+    log,
+    send: () => {},
   });
   runner = createRunner({
     engine,
@@ -186,6 +217,8 @@ async function serve(
     },
     show: view,
     tell: (transition) => tellTransition(transition),
+    alerted: (judgement, at) => alerting.alerted(judgement, at),
+    storageTrouble: () => history.trouble()?.sentence ?? null,
     refused: (source, reason, detail) => {
       const { tell, held } = thin(`${source} ${reason}`);
       if (tell) log.info({ source, reason, ...(held > 0 ? { more: held } : {}) }, detail);
@@ -265,6 +298,7 @@ async function serve(
       enter: (entry) => enter({ ...entry }),
       routes(app) {
         registerJobs(app, jobsView(engine, clock));
+        registerAlerts(app, alerting);
         registerSetup(app, setup);
         registerReceivers(app, notifying);
       },
@@ -313,7 +347,10 @@ async function serve(
       realClock.every(SHOW_EVERY_MS, () =>
         view.flush(realClock.now().monotonicMs - lastShownMs > SIGN_OF_LIFE_MS),
       ),
-      realClock.every(KEEP_EVERY_MS, () => keepOrSay('changed')),
+      realClock.every(KEEP_EVERY_MS, () => {
+        keepOrSay('changed');
+        alerting.keep();
+      }),
     );
     announce(terminal, serving.url, command, view.snapshot(), token, folder);
     if ((await Promise.race([command.stopped, anew])) === 'anew') {
@@ -334,6 +371,8 @@ async function serve(
     await serving?.close();
     await notifying.close();
     keepOrSay('all');
+    alerting.keep();
+    alertHistory.close();
     history.close();
     capture.close();
     state.close();

@@ -130,15 +130,17 @@ export function judgeCeiling(
   });
   if (rating === null) return answer('cannot-tell', 'nothing listed inside');
   if (air === null) return answer('cannot-tell', 'no air temperature');
-  const what = `${rating.name} (${rating.ceilingC} °C: ${rating.reason})`;
-  if (air.airC >= rating.ceilingC) return answer('passed', `the air is at or above the ceiling of ${what}`);
-  if (air.airC >= rating.ceilingC - marginC)
-    return answer('near', `within ${marginC} °C of the ceiling of ${what}`);
+  const what =
+    rating.source === 'user'
+      ? `your own ceiling (${rating.ceilingC} °C)`
+      : `the ceiling of ${rating.name} (${rating.ceilingC} °C: ${rating.reason})`;
+  if (air.airC >= rating.ceilingC) return answer('passed', `the air is at or above ${what}`);
+  if (air.airC >= rating.ceilingC - marginC) return answer('near', `within ${marginC} °C of ${what}`);
   const highest = Math.max(air.finalP95C ?? Number.NEGATIVE_INFINITY, ...air.path.map(({ p95 }) => p95));
   if (highest > rating.ceilingC - marginC)
-    return answer('near-ahead', `heading for ${Math.round(highest)} °C at most, near the ceiling of ${what}`);
+    return answer('near-ahead', `heading for ${Math.round(highest)} °C at most, near ${what}`);
   if (!listed) return answer('cannot-tell', 'nothing listed inside but sensors');
-  return answer('clear', `below the ceiling of ${what}`);
+  return answer('clear', `below ${what}`);
 }
 
 /** A target judged before any heat: at once, from the target alone. */

@@ -39,7 +39,7 @@ const event: fc.Arbitrary<Event> = fc.oneof(
     place: fc.constantFrom(...STATIONS),
   }),
   fc.record({
-    kind: fc.constantFrom('hot', 'hot', 'cold', 'open', 'shut'),
+    kind: fc.constantFrom('hot', 'hot', 'hot', 'cold', 'open', 'shut'),
     place: fc.constantFrom<'box' | 'rig'>('box', 'rig'),
   }),
   fc.record({
@@ -48,7 +48,7 @@ const event: fc.Arbitrary<Event> = fc.oneof(
   fc.record({ kind: fc.constant('shelve' as const), minutes: fc.integer({ min: 1, max: 50 }) }),
 );
 const schedule = fc.record({
-  events: fc.array(fc.tuple(fc.integer({ min: 1, max: STEPS - 1 }), event), { maxLength: 16 }),
+  events: fc.array(fc.tuple(fc.integer({ min: 1, max: STEPS / 2 }), event), { maxLength: 16 }),
   quietHours: fc.boolean(),
 });
 
@@ -282,5 +282,6 @@ test('nothing is lost, nothing clears by silence, nothing repeats too soon, ever
     { numRuns: SCHEDULES, seed: 20261125 },
   );
   // The schedules did bring about what they are meant to try.
-  expect(Math.min(raises, frozenSteps, repeats, shelves, news, withdrawals)).toBeGreaterThan(SCHEDULES / 100);
+  for (const count of [raises, frozenSteps, repeats, shelves, news, withdrawals])
+    expect(count).toBeGreaterThan(SCHEDULES / 100);
 }, 600_000);

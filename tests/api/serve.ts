@@ -60,6 +60,7 @@ export function inventedBench() {
       spools: [],
       chambers: [],
       jobs: [],
+      alerts: [],
     }),
     subscribe(listener: (change: Change) => void) {
       listeners.add(listener);

@@ -107,6 +107,7 @@ export const benchOf = (
   spools: [],
   chambers: [],
   jobs: [],
+  alerts: [],
   unknownStations: [],
   ...parts,
 });

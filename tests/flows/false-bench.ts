@@ -6,9 +6,10 @@ import { readBench } from '../../server/config/read-bench.ts';
 import { createEngine } from '../../server/engine.ts';
 import { createSourceLines } from '../../server/intake/source-lines.ts';
 import { MATERIAL_KEYS } from '../../server/physics/materials.ts';
-import type { Sample, Transition } from '../../server/records.ts';
+import type { AlertRecord, Notice, Sample, Transition } from '../../server/records.ts';
 import { createRunner } from '../../server/runner.ts';
 import { createView } from '../../server/view.ts';
+import { wireAlert } from '../../server/view-alerts.ts';
 import { wireSpool } from '../../server/view-spools.ts';
 
 export const START_MS = Date.UTC(2026, 10, 25, 6, 0, 0);
@@ -21,6 +22,8 @@ export function openFalseBench(benchText: string) {
   const engine = createEngine(bench);
   const kept: Sample[] = [];
   const told: Transition[] = [];
+  const noticed: Notice[] = [];
+  const alertRecords: AlertRecord[] = [];
   const captured: string[] = [];
   const refused: string[] = [];
   const changes: Change[] = [];
@@ -36,6 +39,7 @@ export function openFalseBench(benchText: string) {
     chambers: () => [],
     jobs: () => [],
     ceiling: () => null,
+    alerts: () => engine.alerts.views(clock.now()).map(wireAlert),
     historyTrouble: () => null,
   });
   const runner = createRunner({
@@ -46,6 +50,12 @@ export function openFalseBench(benchText: string) {
     keep: (samples) => kept.push(...samples),
     show: view,
     tell: (transition) => told.push(transition),
+    alerted({ notices, records }) {
+      noticed.push(...notices);
+      alertRecords.push(...records);
+      view.alertsChanged();
+    },
+    storageTrouble: () => null,
     refused: (_source, reason) => refused.push(reason),
   });
   view.subscribe((change) => changes.push(change));
@@ -57,6 +67,9 @@ export function openFalseBench(benchText: string) {
     view,
     kept,
     told,
+    noticed,
+    alertRecords,
+    engine,
     captured,
     refused,
     changes,

@@ -24,6 +24,7 @@ const snapshot: Snapshot = {
   spools: [],
   chambers: [],
   jobs: [],
+  alerts: [],
   unknownStations: [],
 };
 const change = (sequence: number): Change => ({

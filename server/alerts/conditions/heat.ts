@@ -38,7 +38,8 @@ export function ceilingNear({ id, ceiling }: StationFacts, c: Context): AlarmFin
   if (ceilingC === null) return CLEAR;
   if (outcome === 'passed') return { kind: 'held', by: 'ceiling-passed' };
   const near = outcome === 'near' || outcome === 'near-ahead';
-  if (!near && !(c.standing && airC > ceilingC - NEAR_C - c.deadband)) return CLEAR;
+  const highestC = Math.max(airC, finalAirC?.p95 ?? Number.NEGATIVE_INFINITY);
+  if (!near && !(c.standing && highestC > ceilingC - NEAR_C - c.deadband)) return CLEAR;
   const place = capital(c.say.place(id));
   const ahead = outcome === 'near-ahead' && finalAirC !== null;
   return {

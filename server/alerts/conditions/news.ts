@@ -32,7 +32,7 @@ export function filamentDry({ id, drying }: SpoolFacts, c: Context): NewsFinding
     run,
     words: {
       headline: `“${id}” is dry.`,
-      text: `Since ${c.say.clock(dryCalledMs)} at ${moistureText(moisture)}, under ${limit} % with ${Math.round(100 * pDry)} in 100.${whole ? '' : ` On average: of its inner turns that is not sure yet; the outer ${Math.round(readyOuterG.p05)} g can be counted on.`}`,
+      text: `Since ${c.say.clock(dryCalledMs)} at ${moistureText(moisture)}, under ${limit} % with ${Math.round(100 * pDry)} in 100.${whole ? '' : ` On average: ${readyOuterG.p05 >= 1 ? `the outer ${Math.round(readyOuterG.p05)} g can be counted on, its inner turns not yet` : 'which turns are under it is not sure yet'}.`}`,
       advice: 'Print from the box, or take it out into a bag with desiccant.',
       caution: CAUTION.heat,
       number,

@@ -4,12 +4,14 @@ import { type AlarmFinding, CLEAR } from '../finding.ts';
 import { duration, estimated, measured, moistureText, percent } from '../say.ts';
 import type { Context } from './context.ts';
 
-const BEING_DRIED: ReadonlySet<string> = new Set(['warming', 'drying', 'levelling']);
+const BEING_DRIED: ReadonlySet<string> = new Set(['drying', 'levelling']);
 
 export function floorAboveLimit({ id, station, drying }: SpoolFacts, c: Context): AlarmFinding {
   if (drying.kind === 'missing') return drying;
   const { state, pNever, floorWtPercent: floor, moistureWtPercent: moisture, limitWtPercent } = drying.value;
   if (state === 'unknown') return { kind: 'missing', reason: 'quiet' };
+  // While box and winding warm up the air is not yet the one it will be dried in.
+  if (state === 'warming') return { kind: 'missing', reason: 'not-yet' };
   if (!BEING_DRIED.has(state)) return CLEAR;
   if (pNever < (c.standing ? c.level - c.deadband : c.level)) return CLEAR;
   return {
