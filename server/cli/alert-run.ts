@@ -26,6 +26,8 @@ export interface AlertRunParts {
 }
 
 export interface AlertRun extends AlertsView {
+  /** Hands on what was decided before the last end and perhaps not handed on. */
+  begin(): void;
   alerted(judgement: Judgement, at: Instant): void;
   /** Once a minute, and at the end. */
   keep(): void;
@@ -67,13 +69,13 @@ export function startAlertRun(parts: AlertRunParts): AlertRun {
     return { ok: true };
   };
 
-  const left = keeper.left();
-  if (left.length > 0) {
-    parts.send(left);
-    written(() => keeper.handedOn());
-  }
-
   return {
+    begin() {
+      const left = keeper.left();
+      if (left.length === 0) return;
+      parts.send(left);
+      written(() => keeper.handedOn());
+    },
     alerted({ records, notices, changed }, at) {
       if (changed || records.length > 0 || notices.length > 0) happened(records, notices, at);
     },

@@ -205,7 +205,7 @@ async function serve(
     clock,
     show: view,
     log,
-    send: () => {},
+    send: (notices) => notifying.tell(notices),
   });
   runner = createRunner({
     engine,
@@ -224,6 +224,16 @@ async function serve(
       if (tell) log.info({ source, reason, ...(held > 0 ? { more: held } : {}) }, detail);
     },
   });
+  const notifying = startNotifyRun({
+    receivers: bench.receivers,
+    state,
+    clock: realClock,
+    env: command.env,
+    log,
+    thin,
+    snapshot: view.snapshot,
+  });
+  alerting.begin();
   const tellTransition = ({ kind, detail, station, source, troubling }: Transition): void => {
     const { tell } = thin(`${kind} ${station ?? ''} ${source ?? ''}`);
     const facts = { kind, ...(station ? { station } : {}), ...(source ? { source } : {}) };
@@ -267,15 +277,6 @@ async function serve(
     input: process.stdin,
     taken: bench.sources.flatMap((source) => (source.way === 'port' ? [source.path] : [])),
     written: () => beginAnew(),
-  });
-  const notifying = startNotifyRun({
-    receivers: bench.receivers,
-    state,
-    clock: realClock,
-    env: command.env,
-    log,
-    thin,
-    snapshot: view.snapshot,
   });
   const links: Link[] = [];
   let serving: Serving | null = null;
