@@ -8,7 +8,7 @@ import type { ScreenProps } from './shell/screen-props.ts';
 import { SourcesList } from './sources-list.tsx';
 import { StationsTable } from './stations-table.tsx';
 import { WhyBlock } from './why-block.tsx';
-import { HISTORY } from './words/bench.ts';
+import { HISTORY, REPORT_LINK } from './words/bench.ts';
 
 export function BenchScreen({ state, post }: ScreenProps) {
   const bench = state.bench.value;
@@ -22,6 +22,11 @@ export function BenchScreen({ state, post }: ScreenProps) {
           <PairChoice state={state} />
           <BenchPlate state={state} entry={<EntryForm state={state} post={post} />} />
           <WhyBlock state={state} />
+          {state.spool.value?.drying && (
+            <p class="soft">
+              <a href={`/report?spool=${encodeURIComponent(state.spool.value.id)}`}>{REPORT_LINK}</a>
+            </p>
+          )}
           <StationsTable state={state} />
         </>
       )}

@@ -7,6 +7,7 @@ import { startFeed } from './bench-feed.ts';
 import { createBenchState } from './bench-state.ts';
 import { browserWorld, postEntry } from './browser-world.ts';
 import { readPreferences } from './preferences.ts';
+import { spanIn } from './ruler/view.ts';
 import { Page } from './shell/page.tsx';
 import { browserRoute } from './shell/route.ts';
 
@@ -16,6 +17,9 @@ const root = document.getElementById('page');
 if (root) {
   const state = createBenchState();
   state.preferences.value = readPreferences();
+  const route = browserRoute();
+  const span = spanIn(route.place.value.query);
+  if (span) state.view.value = span;
   const feed = startFeed(browserWorld(), state);
   setInterval(() => {
     if (!document.hidden) feed.tick();
@@ -26,5 +30,5 @@ if (root) {
   addEventListener('online', () => feed.wake());
   addEventListener('pageshow', () => feed.wake());
   root.textContent = '';
-  render(<Page state={state} post={postEntry} route={browserRoute()} />, root);
+  render(<Page state={state} post={postEntry} route={route} />, root);
 }

@@ -6,7 +6,7 @@ import type { ApiApp } from './app.ts';
 import { ServeError } from './errors.ts';
 
 /** Screens that are addresses of their own; all are the same page. */
-const SCREENS = ['/spools', '/jobs', '/planner', '/setup'];
+const SCREENS = ['/spools', '/jobs', '/planner', '/setup', '/report'];
 /** Files whose name holds a hash of their content never change under it. */
 const HASHED_PATTERN = /[-.][A-Z0-9]{8}\.[a-z0-9]+(\.map)?$/;
 

@@ -97,3 +97,12 @@ export function stepNow(nowMs: number, spanMs: number, widthPx: number): number 
   const stepMs = Math.min(MINUTE, Math.max(1000, spanMs / Math.max(1, widthPx)));
   return Math.ceil(nowMs / stepMs) * stepMs;
 }
+
+/** The span that an address names (`from` and `to`, ms since the Unix epoch), as a link of a report has it. */
+export function spanIn(query: string): View | null {
+  const params = new URLSearchParams(query);
+  const [fromMs, toMs] = [Number(params.get('from') ?? Number.NaN), Number(params.get('to') ?? Number.NaN)];
+  if (!(toMs > fromMs)) return null;
+  const spanMs = clampSpan(toMs - fromMs);
+  return { kind: 'held', fromMs: toMs - spanMs, toMs };
+}

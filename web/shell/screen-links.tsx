@@ -8,7 +8,7 @@ export function ScreenLinks({ route }: { route: Route }) {
   return (
     <nav aria-label={SHELL.screens}>
       <ul>
-        {SCREENS.map((row) => (
+        {SCREENS.filter(({ unlisted }) => !unlisted).map((row) => (
           <li key={row.path}>
             <a
               href={row.path}

@@ -15,6 +15,8 @@ export interface ScreenRow {
   readonly path: string;
   /** Its code; a promise where it is fetched when first looked at. */
   readonly code: ScreenModule | (() => Promise<ScreenModule>);
+  /** Reached by links from other screens, and not from the list of screens. */
+  readonly unlisted?: true;
   /** What stands in the foot beside the safety note. */
   notes?(state: BenchState): readonly string[];
 }
@@ -30,6 +32,12 @@ export const SCREENS: readonly ScreenRow[] = [
     name: 'setup',
     path: '/setup',
     code: () => import('../setup/setup-screen.tsx'),
+  },
+  {
+    name: 'report',
+    path: '/report',
+    code: () => import('../report/report-screen.tsx'),
+    unlisted: true,
   },
 ];
 

@@ -123,3 +123,5 @@ export const FIRST_STEPS = {
   ],
   noBoard: 'No board at hand? Started without a bench file, lowdew runs a simulated bench and says so.',
 } as const;
+
+export const REPORT_LINK = 'This run as a report to print or keep';

@@ -14,6 +14,7 @@ export const SCREEN_NAMES = {
   jobs: 'Jobs',
   planner: 'Planner',
   setup: 'Setup',
+  report: 'Report',
 } as const;
 export type ScreenName = keyof typeof SCREEN_NAMES;
 

@@ -1,0 +1,56 @@
+/** A drying run of the simulated bench as a printable page: figures, vectors, sources, and the ways out of it. */
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { type Program, startProgram } from '../flows/program.ts';
+import { launchBrowser, TWO_LOOKS, takePicture } from './browser.ts';
+import { sidewaysPx, violations, visit } from './looking.ts';
+
+let browser: Browser;
+let program: Program;
+let url: string;
+
+beforeAll(async () => {
+  browser = await launchBrowser();
+  program = startProgram(['run', '--simulate', 'gear-overnight', '--past', '3', '--listen', '127.0.0.1:0']);
+  url = (await program.says(/The page: (\S+)/))[1] ?? '';
+}, 60_000);
+afterAll(async () => {
+  await browser?.close();
+  program?.child.kill('SIGKILL');
+});
+
+test.each(TWO_LOOKS)('the report of a drying run reads whole and breaks no rule, %o', async (look) => {
+  const { page, complaints } = await visit(browser, look, `${url}/report?spool=gear`);
+  await page.getByRole('heading', { name: /^Drying of gear, as of/ }).waitFor();
+  // Invented readings say so on paper too.
+  await page.getByText('SIMULATED: all figures are invented.').waitFor();
+  const moisture = page.getByRole('img', { name: /^Moisture of the spool: \d/ });
+  await moisture.locator('path.curve').waitFor();
+  expect(await moisture.locator('path.band').count()).toBe(1);
+  await page.getByRole('region', { name: 'Figures' }).getByText('Wettest turn').waitFor();
+  // Every constant with its source.
+  await page
+    .getByRole('row', { name: /^diffusivity .*m²\/s/ })
+    .first()
+    .waitFor();
+  await takePicture(page, `report-drying-${look.width}-${look.scheme}`);
+  expect(await violations(page)).toEqual([]);
+  expect(await sidewaysPx(page)).toBe(0);
+
+  const csv = await page.getByRole('link', { name: 'As a table (CSV)' }).getAttribute('href');
+  const table = await (await fetch(`${url}${csv}`)).text();
+  expect(table.split('\n')[0]).toContain('gear.moisture_p50');
+  expect(table.split('\n').length).toBeGreaterThan(20);
+  await page.getByRole('link', { name: 'This span on the ruler' }).click();
+  await page.locator('.plate').waitFor();
+  expect(complaints).toEqual([]);
+});
+
+test('what is not there is said, not drawn', async () => {
+  const { page } = await visit(
+    browser,
+    TWO_LOOKS[0] ?? { width: 1280, scheme: 'light' },
+    `${url}/report?job=none`,
+  );
+  await page.getByRole('heading', { name: 'There is nothing to report.' }).waitFor();
+});

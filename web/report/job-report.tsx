@@ -1,0 +1,124 @@
+/** A job on paper: what was planned, what the air and the filament did, what left its window, how it came out. */
+import { useSignal } from '@preact/signals';
+import { useEffect, useMemo } from 'preact/hooks';
+import type { JobState } from '../../server/api/messages-jobs.ts';
+import type { BenchState } from '../bench-state.ts';
+import { age, fixed, moisture, moistureRange, withUnit } from '../format.ts';
+import { grams } from '../usable.ts';
+import { REPORT } from '../words/report.ts';
+import { Figure } from './figure.tsx';
+import { csvPath, fetchSeries, rulerPath, type SeriesOf, valueAt } from './report-data.ts';
+import { Links } from './report-parts.tsx';
+import { Table } from './table.tsx';
+
+const NOTHING: SeriesOf = () => null;
+
+export function JobReport({ state, job }: { state: BenchState; job: JobState }) {
+  const box = state.bench.value?.spools.find(({ id }) => id === job.spool)?.station ?? null;
+  const fromMs = job.startedMs;
+  const openedMs = useMemo(() => state.nowMs.value, [job.id]);
+  const toMs = Math.max(job.endedMs ?? openedMs, fromMs + 600_000);
+  const ofChamber = useSignal<SeriesOf>(NOTHING);
+  const ofBox = useSignal<SeriesOf>(NOTHING);
+  // A report is of the moment it was opened: history is asked once.
+  useEffect(() => {
+    if (job.chamber !== null)
+      void fetchSeries(job.chamber, ['t', 'tb'], fromMs, toMs).then((found) => {
+        ofChamber.value = found;
+      });
+    if (box !== null)
+      void fetchSeries(box, ['t', 'rh'], fromMs, toMs).then((found) => {
+        ofBox.value = found;
+      });
+  }, [job.id, box]);
+  const format = state.format.value;
+  const at = (ms: number): string => format.dayAndClock(ms);
+  const draw = (
+    of: SeriesOf,
+    key: string,
+    title: string,
+    unit: string,
+    substance: 'water' | 'heat',
+    levels: { value: number; label: string }[] = [],
+  ) => {
+    const curve = of(key);
+    return curve ? (
+      <Figure
+        spec={{ title, unit, substance, kind: 'linear', leastSpan: 5, curves: [curve], bands: [], levels }}
+        fromMs={fromMs}
+        toMs={toMs}
+        format={format}
+        said={`${title}: ${fixed(valueAt(curve, toMs), 1)} ${unit}`}
+      />
+    ) : null;
+  };
+  const wanted = job.referenceC === null ? [] : [{ value: job.referenceC, label: REPORT.wanted }];
+  const csvStation = job.chamber ?? box;
+  return (
+    <>
+      {csvStation && (
+        <Links csv={csvPath(csvStation, ['t', 'rh', 'tb'], fromMs, toMs)} ruler={rulerPath(fromMs, toMs)} />
+      )}
+      <p class="soft">{REPORT.span(at(fromMs), at(toMs))}</p>
+      {draw(ofChamber.value, 't', REPORT.chamberAir, '°C', 'heat', wanted)}
+      {draw(ofChamber.value, 'tb', REPORT.bed, '°C', 'heat')}
+      {draw(ofBox.value, 't', REPORT.boxAir, '°C', 'heat')}
+      {draw(ofBox.value, 'rh', REPORT.boxRh, '%RH', 'water')}
+      <h2 class="head">{REPORT.figures}</h2>
+      <Table
+        label={REPORT.figures}
+        head={['', '']}
+        rows={[
+          [REPORT.planned, `${grams(job.grams)}, ${fixed(job.hours, 1)} h`],
+          [REPORT.fed, grams(job.fedG)],
+          ...(job.fedWtPercent
+            ? [
+                [
+                  REPORT.measures['fedWtPercent'] ?? '',
+                  `${moisture(job.fedWtPercent.p50)} (${moistureRange(job.fedWtPercent)})`,
+                ],
+              ]
+            : []),
+          ...(job.pSpoolAtStart === null
+            ? []
+            : [[REPORT.pAtStart, withUnit(fixed(100 * job.pSpoolAtStart, 0), '%')]]),
+          [
+            REPORT.outcome,
+            job.outcome === null
+              ? REPORT.noOutcome
+              : [REPORT.outcomes[job.outcome], job.note].filter((part) => part !== '').join(': '),
+          ],
+          ...Object.entries(job.settings).map(([name, value]) => [
+            `${REPORT.settings}: ${name}`,
+            String(value),
+          ]),
+        ]}
+      />
+      <h2 class="head">{REPORT.excursions}</h2>
+      {job.excursions.length === 0 ? (
+        <p>{REPORT.noExcursions}</p>
+      ) : (
+        <Table
+          label={REPORT.excursions}
+          head={[REPORT.kind, REPORT.from, REPORT.to, '', REPORT.worst]}
+          rows={job.excursions.map((one) => [
+            REPORT.kinds[one.kind],
+            at(one.fromMs),
+            one.toMs === null ? REPORT.still : at(one.toMs),
+            age((one.toMs ?? toMs) - one.fromMs),
+            one.worst === null ? '' : `${fixed(one.worst, one.unit === '°C' ? 1 : 2)} ${one.unit ?? ''}`,
+          ])}
+        />
+      )}
+      <h2 class="head">{REPORT.measured}</h2>
+      <Table
+        label={REPORT.measured}
+        head={['', REPORT.mean, REPORT.least, REPORT.most]}
+        rows={Object.entries(job.measures).map(([key, { mean, min, max }]) => [
+          REPORT.measures[key] ?? key,
+          ...[mean, min, max].map((value) => fixed(value, 2)),
+        ])}
+      />
+    </>
+  );
+}
