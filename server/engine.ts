@@ -289,7 +289,7 @@ export function createEngine(
       const ofChambers = chambers.news(at);
       return {
         ...NOTHING,
-        samples: [...ofSpools.samples, ...ofChambers.samples],
+        samples: [...ofSpools.samples, ...ofChambers.samples, ...jobs.samples(at)],
         transitions: [...ofSpools.transitions, ...ofChambers.transitions],
       };
     },

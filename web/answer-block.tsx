@@ -38,7 +38,7 @@ export function AnswerBlock({ state }: { state: BenchState }) {
   );
 }
 
-function pieceOf(piece: Piece, index: number) {
+export function pieceOf(piece: Piece, index: number) {
   if (typeof piece === 'string') return piece;
   if ('soft' in piece)
     return (

@@ -81,6 +81,8 @@ export const StartFindingSchema = Type.Object({
       pSpool: Type.Number(),
       pChamber: nullable(Type.Number()),
       tooWetG: QuantilesSchema,
+      /** g that leave before the first that is too wet; all where none is. */
+      underG: QuantilesSchema,
       wettestWtPercent: QuantilesSchema,
       purgeG: Type.Number(),
     }),

@@ -61,7 +61,7 @@ export function describeStart(finding: StartFindingWire, said: StartSaid): reado
   if (ifNow && finding.outcome !== 'start-now') {
     const limit = said.limitWtPercent === null ? 'the limit' : `${said.limitWtPercent} %`;
     lines.push(
-      `Started now: ${inTen(ifNow.pSpool)} that every turn is under ${limit}; about ${ifNow.tooWetG.p50.toFixed(0)} g (${ifNow.tooWetG.p05.toFixed(0)} to ${ifNow.tooWetG.p95.toFixed(0)}) would leave too wet, the wettest at ${ifNow.wettestWtPercent.p50.toFixed(3)} % (${ifNow.wettestWtPercent.p05.toFixed(3)} to ${ifNow.wettestWtPercent.p95.toFixed(3)}).`,
+      `Started now: ${inTen(ifNow.pSpool)} that every turn is under ${limit}; about ${ifNow.tooWetG.p50.toFixed(0)} g (${ifNow.tooWetG.p05.toFixed(0)} to ${ifNow.tooWetG.p95.toFixed(0)}) would leave too wet, the first after ${ifNow.underG.p50.toFixed(0)} g, the wettest at ${ifNow.wettestWtPercent.p50.toFixed(3)} % (${ifNow.wettestWtPercent.p05.toFixed(3)} to ${ifNow.wettestWtPercent.p95.toFixed(3)}).`,
     );
   }
   if (ifNow && ifNow.purgeG > 0)

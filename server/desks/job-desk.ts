@@ -15,9 +15,9 @@ import { floorWtPercent } from '../physics/floor.ts';
 import { findMaterial, type Material } from '../physics/materials.ts';
 import { vapourDensityGPerM3, vapourPressurePa } from '../physics/psychrometrics.ts';
 import { SPOOL_HUB_RADIUS_M, spoolOuterRadiusM } from '../physics/spool-pack.ts';
-import type { JobRecord, Transition, UserEntry } from '../records.ts';
+import type { JobRecord, Sample, Transition, UserEntry } from '../records.ts';
 import { judgeJobEntry, settingsOf } from './job-entries.ts';
-import { jobRecord, shiftedJob } from './job-records.ts';
+import { fedSamples, jobRecord, shiftedJob } from './job-records.ts';
 import type { Entered } from './spool-entries.ts';
 import type { SteadyTime } from './steady-time.ts';
 
@@ -43,6 +43,8 @@ export interface JobDesk {
   tick(at: Instant): readonly Transition[];
   /** Running ones, and what has ended since the last call. */
   records(at: Instant): readonly JobRecord[];
+  /** Of the turn each running job feeds, for history. */
+  samples(at: Instant): readonly Sample[];
   /** Newest first, in wall time. */
   jobs(at: Instant): readonly Job[];
   /** What jobs took off a spool since its mass was stated; nothing of one that is not there. */
@@ -204,6 +206,13 @@ export function createJobDesk(
         if (toldEnded.has(job.plan.id)) return [];
         if (job.state === 'ended') toldEnded.add(job.plan.id);
         return [jobRecord(shiftedJob(job, shiftMs), at.wallMs)];
+      });
+    },
+    samples(at) {
+      return [...jobs.values()].flatMap((job) => {
+        const station = spoolOf(job.plan.spool)?.station;
+        if (job.state !== 'running' || !job.fedWtPercent || station === undefined) return [];
+        return fedSamples(job, station, at.wallMs);
       });
     },
     jobs(at) {

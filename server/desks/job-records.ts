@@ -1,6 +1,6 @@
 /** A job as a replay's record, and in wall time. */
 import { fedG, type Job } from '../estimators/jobs/job.ts';
-import type { JobRecord } from '../records.ts';
+import type { JobRecord, Sample } from '../records.ts';
 
 /** Steady time to the wall's, where the clock was set since. */
 export function shiftedJob(job: Job, shiftMs: number): Job {
@@ -43,4 +43,15 @@ export function jobRecord(job: Job, wallMs: number): JobRecord {
     })),
     outcome: job.verdict?.outcome ?? null,
   };
+}
+
+/** Moisture of the turn being fed, at the spool's station: `<spool>.fed_p05`, `_p50`, `_p95`. */
+export function fedSamples(job: Job, station: string, wallMs: number): readonly Sample[] {
+  return (['p05', 'p50', 'p95'] as const).flatMap((quantile) => {
+    const value = job.fedWtPercent?.[quantile];
+    if (value === undefined) return [];
+    return [
+      { station, key: `${job.plan.spool}.fed_${quantile}`, atMs: Math.round(wallMs), value, flagged: false },
+    ];
+  });
 }

@@ -27,6 +27,8 @@ export interface BenchDouble {
   /** What the next page that connects is told. */
   snapshot: Omit<Snapshot, 'type' | 'sequence'>;
   history: History;
+  /** What else is asked for, by path; a refusal is an answer with a status of its own. */
+  answers: Record<string, (url: URL) => { readonly status?: number; readonly body: unknown }>;
   /** Paths of the history questions asked so far. */
   readonly asked: URL[];
   /** What was entered so far, refused or not. */
@@ -66,6 +68,14 @@ export async function startBenchDouble(start: {
       asked.push(url);
       response.setHeader('content-type', 'application/json');
       response.end(JSON.stringify(answerHistory(url.searchParams, double.history)));
+      return;
+    }
+    const own = double.answers[url.pathname];
+    if (own) {
+      const { status = 200, body } = own(url);
+      response.statusCode = status;
+      response.setHeader('content-type', 'application/json');
+      response.end(JSON.stringify(body));
       return;
     }
     if (url.pathname === '/api/entries' && request.method === 'POST') {
@@ -116,6 +126,7 @@ export async function startBenchDouble(start: {
     url: `http://127.0.0.1:${(server.address() as AddressInfo).port}/`,
     snapshot: start.snapshot,
     history: start.history,
+    answers: {},
     asked,
     entered,
     refusal: null,

@@ -29,6 +29,12 @@ export const SCREENS: readonly ScreenRow[] = [
     notes: (state) => [...(state.spool.value ? [PAGE.footSpool] : []), PAGE.foot],
   },
   {
+    name: 'jobs',
+    path: '/jobs',
+    code: () => import('../jobs/jobs-screen.tsx'),
+    notes: () => [PAGE.footSpool],
+  },
+  {
     name: 'setup',
     path: '/setup',
     code: () => import('../setup/setup-screen.tsx'),

@@ -67,6 +67,8 @@ export interface StartNow {
   /** Null without a chamber. */
   readonly pChamber: number | null;
   readonly tooWetG: Quantiles;
+  /** g that leave before the first that is too wet; all where none is. */
+  readonly underG: Quantiles;
   readonly wettestWtPercent: Quantiles;
   /** g in an undried tube to be thrown away first; 0: none. */
   readonly purgeG: number;
@@ -133,6 +135,7 @@ export function checkStart(
     pSpool: now.pUnder,
     pChamber: chamber ? chamberProbability(chamber, atMs) : null,
     tooWetG: quantilesOf(now.tooWetG),
+    underG: quantilesOf(now.underG),
     wettestWtPercent: quantilesOf(now.wettest),
     purgeG: purgeOf(spool, request),
   };
@@ -195,21 +198,24 @@ interface FedAll {
   readonly pUnder: number;
   readonly wettest: Float64Array;
   readonly tooWetG: Float64Array;
+  readonly underG: Float64Array;
 }
 
 /** Every draw's job from one start. */
 export function feedAll(spool: SpoolAhead, place: number, extraS: number, plan: FeedPlan): FedAll {
   const wettest = new Float64Array(DRAWS);
   const tooWetG = new Float64Array(DRAWS);
+  const underG = new Float64Array(DRAWS);
   const limit = spool.setup.limitWtPercent;
   let under = 0;
   for (let d = 0; d < DRAWS; d++) {
     const fed = feedDraw(spool, place, extraS, d, plan, limit);
     wettest[d] = fed.wettestWtPercent;
     tooWetG[d] = fed.tooWetG;
+    underG[d] = fed.underG;
     if (fed.wettestWtPercent <= limit) under++;
   }
-  return { pUnder: under / DRAWS, wettest, tooWetG };
+  return { pUnder: under / DRAWS, wettest, tooWetG, underG };
 }
 
 type SpoolReady = {

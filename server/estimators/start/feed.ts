@@ -24,6 +24,8 @@ export interface Fed {
   readonly wettestWtPercent: number;
   /** g that left above the limit. */
   readonly tooWetG: number;
+  /** g that left before the first that was too wet; all of them where none was. */
+  readonly underG: number;
 }
 
 const LONGEST_STEP_S = 1200;
@@ -77,14 +79,17 @@ export function feedDraw(
   let before = error * moistureAt(first, state.moisture, kernel.shellShare);
   let wettest = before;
   let tooWetG = 0;
+  let underG: number | null = before > limitWtPercent ? 0 : null;
   for (let step = 1; step <= steps; step++) {
     if (drying) stepModel(kernel, member, state, dtS, plan.boxC ?? ahead.boxC, supply, 0);
     const w = error * moistureAt(first + (whole * step) / steps, state.moisture, kernel.shellShare);
     wettest = Math.max(wettest, w);
+    if (underG === null && w > limitWtPercent)
+      underG = (plan.grams / steps) * (step - 1 + (limitWtPercent - before) / (w - before));
     tooWetG += (plan.grams / steps) * shareAbove(before, w, limitWtPercent);
     before = w;
   }
-  return { wettestWtPercent: wettest, tooWetG };
+  return { wettestWtPercent: wettest, tooWetG, underG: underG ?? plan.grams };
 }
 
 /** Of a straight line from one value to another, how much lies above a limit. */

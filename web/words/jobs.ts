@@ -1,0 +1,311 @@
+/** Of the Jobs screen: the start check, what runs, and attempts side by side. */
+import type { Piece } from '../pieces.ts';
+import { capital, duration, type Spoken, spoolName } from './ground.ts';
+
+const flag = (text: string): Piece => ({ key: text, mark: 'flag', tone: 'ink' });
+const soft = (text: string): Piece => ({ soft: `(${text})` });
+
+/** "the job", or its name where it has one. */
+const called = (name: string): string => (name === '' ? 'the job' : name);
+const TENTHS = [
+  'hardly any chance',
+  ...Array.from({ length: 9 }, (_, i) => `${i + 1} in 10`),
+  'all but sure',
+];
+/** A chance in whole tenths; below a twentieth and above its like, in words. */
+export const inTen = (p: number): string =>
+  TENTHS[p < 0.05 ? 0 : p > 0.95 ? 10 : Math.min(9, Math.max(1, Math.round(10 * p)))] ?? '';
+/** The same where it was wished for: "9 in 10", "95 in 100". */
+export const sureOf = (p: number): string =>
+  Math.abs(10 * p - Math.round(10 * p)) < 0.01 ? inTen(p) : `${Math.round(100 * p)} in 100`;
+
+export const START = {
+  head: 'Start check',
+  next: 'The next job',
+  ask: 'Say what the job takes.',
+  askTell: 'Grams and hours are enough: when it may start then stands here, and follows as you type.',
+  noSpool: 'No spool is described yet.',
+  noSpoolTell: 'The check needs one: describe it in the bench file as a [[spool]].',
+  asking: 'Looking ahead.',
+  now: (name: string) => `Start ${called(name)} now.`,
+  later: (name: string, clock: string): Piece[] => [
+    `Not yet. Start ${called(name)} at about `,
+    flag(clock),
+    '.',
+  ],
+  notEnoughDry: (spool: string) => `This air does not dry ${spoolName(spool)} enough for this job.`,
+  neverSure: (spool: string) => `Never sure enough in this air: ${spoolName(spool)}.`,
+  beyond: (spool: string) => `Not within three days: ${spoolName(spool)} takes longer.`,
+  notDrying: (spool: string) => `Not yet: ${spoolName(spool)} is too wet, and nothing dries it.`,
+  heatIt: 'Heat its box. Unheated, it stays as it is over a job’s hours.',
+  chamberBeyond: 'Not within a day: the chamber is not foretold to be steady.',
+  offTarget: (ends: string, wanted: string) => `Not so: the chamber ends near ${ends}, not at ${wanted}.`,
+  short: (spool: string) => `${capital(spoolName(spool))} holds too little for this job.`,
+  shortTell: (has: string, needs: string) => `The job takes ${needs}; ${has} are left on it.`,
+  best: (chance: string, limit: string) =>
+    `At best ${chance} that every turn is under ${limit} as it leaves, however long it dries.`,
+  bestInThreeDays: (chance: string, limit: string) =>
+    `At the latest start looked at, ${chance} that every turn is under ${limit} as it leaves.`,
+  spoolNow: (grams: string, limit: string, sure: string) =>
+    `Every turn of ${grams} is under ${limit} as it leaves, ${sure} sure.`,
+  spoolAt: (grams: string, limit: string, sure: string, clock: string, wait: string) =>
+    `Every turn of ${grams} is under ${limit} as it leaves, ${sure} sure, from about ${clock}, in ${wait}.`,
+  chamberNow: 'The chamber is steady.',
+  chamberAt: (clock: string, wait: string, bedOn: boolean) =>
+    bedOn
+      ? `The chamber is steady from about ${clock}, in ${wait}.`
+      : `The chamber would be steady at about ${clock}, in ${wait}, if its bed came on now.`,
+  decides: (what: 'spool' | 'chamber', earlier: string | null) =>
+    `The ${what} decides${earlier === null ? '' : `; the ${what === 'spool' ? 'chamber' : 'spool'} would be there ${earlier} earlier`}.`,
+  together: (what: 'spool' | 'chamber') =>
+    `The ${what} decides; the ${what === 'spool' ? 'chamber' : 'spool'} is there at about the same time.`,
+  bedOn: (clock: string, basis: 'heating' | 'earlier-heat-up' | 'prior') =>
+    `Bed on by about ${clock}${basis === 'prior' ? ', judged by what chambers are like: no heat-up of this one has been seen' : basis === 'earlier-heat-up' ? ', judged by its last heat-up' : ''}.`,
+  bedOnNow: (basis: 'heating' | 'earlier-heat-up' | 'prior') =>
+    `Bed on now${basis === 'prior' ? ', judged by what chambers are like: no heat-up of this one has been seen' : basis === 'earlier-heat-up' ? ', judged by its last heat-up' : ''}.`,
+  noChamber: 'No chamber is waited for.',
+  endsAt: (final: string, band: string, wanted: string) =>
+    `It ends near ${final} (${band}) as it is heated now; the job wants ${wanted}.`,
+  taken: (grams: string) => `Jobs took ${grams} off this spool already: the check begins there.`,
+  nowHead: 'If started now',
+  nowChance: (chance: string, limit: string) => `${capital(chance)} that every turn is under ${limit}.`,
+  nowChamber: (chance: string) => `${capital(chance)} that the chamber is steady.`,
+  nowWet: (grams: string, band: string, after: string, wettest: string, wettestBand: string): Piece[] => [
+    `About ${grams} `,
+    soft(band),
+    ` would leave too wet, the first of them after about ${after}; the wettest at ${wettest} `,
+    soft(wettestBand),
+    '.',
+  ],
+  nowNone: 'As good as none of it would leave too wet.',
+  purge: (grams: string) => `Purge ${grams} first: it stood in an undried tube.`,
+  whyHead: 'What it rests on',
+  chanceHead: 'Another time',
+  chanceLabel: 'How likely each start is to come out well',
+  window: 'Start of the job',
+  at: (clock: string, chance: string, limit: string) =>
+    `At ${clock}, ${chance} that every turn is under ${limit}`,
+  atChamber: (chance: string) => `${chance} that the chamber is steady`,
+  ifBedOn: 'if its bed comes on now',
+  until: (clock: string) => `It would end at about ${clock}.`,
+  axis: 'chance, in 10',
+  sureLine: (sure: string) => `${sure}, as asked`,
+  hint: 'Drag the window, or use ← → and Page keys, to try another start; Escape goes back.',
+  table: 'The chances as a table',
+  start: 'start',
+  spoolColumn: 'every turn under the limit',
+  chamberColumn: 'chamber steady',
+} as const;
+
+export const ASK = {
+  head: 'The job',
+  the: 'The job',
+  takes: 'takes',
+  of: 'g of',
+  prints: 'and prints',
+  for: 'for',
+  atRate: 'at',
+  hours: 'h',
+  rate: 'g/h',
+  chamberIs: 'The chamber is',
+  noChamber: 'none',
+  toBe: 'to be at',
+  more: 'Box, tube, and how sure',
+  box: 'Meanwhile the box stands at',
+  exit: 'with its exit',
+  exitOpen: 'open',
+  exitClosed: 'closed',
+  tube: 'The tube to the nozzle is',
+  m: 'm long and',
+  tubeDry: 'dried',
+  tubeDamp: 'not dried',
+  stood: 'filament has stood in it for',
+  min: 'min.',
+  sure: 'Be',
+  sureEnd: 'sure.',
+  stop: '.',
+  comma: ',',
+  fields: {
+    name: 'what it is called',
+    grams: 'grams it takes',
+    spool: 'spool',
+    pace: 'how its time is given',
+    hours: 'hours it prints',
+    rate: 'grams an hour',
+    chamber: 'chamber',
+    chamberC: 'temperature wanted in the chamber',
+    boxC: 'box temperature meanwhile',
+    exit: 'exit of the box',
+    tubeM: 'length of the tube in metres',
+    tube: 'whether the tube is dried',
+    stood: 'minutes that filament has stood in it',
+    sure: 'how sure',
+  },
+  usual: 'usual',
+  any: 'any',
+  noNumber: (what: string) => `Give the ${what} as a number.`,
+  between: (what: string, low: string, high: string) => `The ${what}: ${low} to ${high}.`,
+  needed: (what: string) => `The ${what} are missing.`,
+} as const;
+
+const OUTCOMES = {
+  good: 'good',
+  warped: 'warped',
+  stringy: 'stringy',
+  weak: 'weak layers',
+  stopped: 'stopped',
+} as const;
+
+export const RUN = {
+  begin: 'Start the job now',
+  beginTell: 'Press when the print starts: from then on it is held against its window.',
+  withSettings: 'Settings to keep with it',
+  sending: 'Sending.',
+  refused: (sentence: string) => `Not taken: ${sentence}`,
+  nothing: 'no job runs',
+  well: 'Printing as it should.',
+  wellBut: (what: string) => `Printing as it should, but for ${what}.`,
+  open: (what: string) => `Printing, but ${what}.`,
+  paused: (clock: string) => `Paused since ${clock}.`,
+  pausedPlain: 'Paused.',
+  unknown: 'Printing; nothing can be said of its filament.',
+  done: (done: string, of: string, fed: string, grams: string, name: string) =>
+    `${capital(name)}: ${done} of ${of} done, ${fed} of ${grams} fed.`,
+  over: (by: string, name: string) => `${capital(name)} is ${by} past its stated time.`,
+  fed: (value: string, band: string): Piece[] => [` The turn being fed is at ${value} `, soft(band), '.'],
+  progress: 'Progress',
+  rows: {
+    fed: 'Turn being fed',
+    chamber: 'Chamber',
+    air: 'Feed air',
+    ends: 'Ends',
+  },
+  against: (value: string, bound: string) => `${value} against ${bound}`,
+  limit: (value: string) => `the limit of ${value}`,
+  band: (middle: string, half: string) => `${middle} ± ${half}`,
+  notKnown: 'not known',
+  endsAt: (clock: string) => `at about ${clock}, if it goes on evenly`,
+  pause: 'It is paused',
+  resume: 'It goes on',
+  end: 'It has ended',
+  sure: 'An ended job cannot be taken up again.',
+  endNow: 'End it',
+  notYet: 'Not yet',
+  excursions: 'Out of its window',
+  none: 'Nothing so far.',
+  keptTo: 'It kept to its window all along.',
+} as const;
+
+/** Times of a thing out of its window: "from 17:05 to 17:19", or "since 17:05". */
+export const span = (from: string, to: string | null): string =>
+  to === null ? `since ${from}` : `from ${from} to ${to}`;
+
+export const EXCURSION = {
+  short: {
+    'feed-air': 'damp feed air',
+    'turn-too-wet': 'turns that were too wet',
+    'chamber-off': 'a chamber off its temperature',
+    door: 'an open door',
+    quiet: 'a silence of a station',
+    pause: 'a pause',
+  },
+  open: {
+    'feed-air': 'the feed air is too damp',
+    'turn-too-wet': 'the turn being fed is too wet',
+    'chamber-off': 'the chamber is off its temperature',
+    door: 'a door stands open',
+    quiet: 'a station is quiet',
+    pause: 'it is paused',
+  },
+  'feed-air': (when: string, worst: string, limit: string, goesOn: boolean) =>
+    `The feed air ${goesOn ? 'has been' : 'was'} too damp ${when}: left in it, the filament would take on ${worst} at worst (limit ${limit}).`,
+  'turn-too-wet': (when: string, worst: string, limit: string, goesOn: boolean) =>
+    `The turn being fed ${goesOn ? 'has been' : 'was'} too wet ${when}: ${worst} at worst (limit ${limit}).`,
+  'chamber-off': (when: string, worst: string, limit: string, goesOn: boolean) =>
+    `The chamber ${goesOn ? 'has been' : 'was'} off its ${limit} ${when}: ${worst} at worst.`,
+  door: (when: string, goesOn: boolean) => `A door ${goesOn ? 'has stood' : 'stood'} open ${when}.`,
+  quiet: (where: string, when: string, goesOn: boolean) =>
+    `${capital(where)} ${goesOn ? 'has been' : 'was'} quiet ${when}: nothing is claimed of that time.`,
+  pause: (when: string, goesOn: boolean) => `${goesOn ? 'It has been paused' : 'Paused'} ${when}.`,
+} as const;
+
+export const ATTEMPTS = {
+  head: 'Attempts',
+  none: 'No job has been started here yet.',
+  noneTell: 'A job started above is kept with all that was measured while it ran.',
+  notArrived: 'The attempts have not arrived; they are asked for again.',
+  columns: { name: 'job', when: 'started', took: 'printed', out: 'out of its window', outcome: 'outcome' },
+  sides: { left: 'Left', right: 'Right' },
+  putLeft: (name: string) => `Put ${name} on the left`,
+  putRight: (name: string) => `Put ${name} on the right`,
+  running: 'running',
+  paused: 'paused',
+  noOutcome: 'not said yet',
+  keptTo: 'kept to its window',
+  left: (count: number) => `left its window ${count === 1 ? 'once' : `${count} times`}`,
+  outcome: (name: keyof typeof OUTCOMES) => OUTCOMES[name],
+  outcomes: Object.keys(OUTCOMES) as (keyof typeof OUTCOMES)[],
+  say: (name: string) => `How did ${name} come out?`,
+  note: 'Note',
+  notePlaceholder: 'corner lifted at layer 40',
+  keep: 'Keep the outcome',
+  chooseOutcome: 'Choose an outcome first.',
+  change: 'Change',
+  kept: (name: string, outcome: string) => `Kept: ${name}, ${outcome}.`,
+  settings: 'Settings',
+  settingName: (row: number) => `name of setting ${row}`,
+  settingValue: (row: number) => `value of setting ${row}`,
+  addSetting: 'Add a setting',
+  settingHint: 'Anything that may matter: nozzle, speed, adhesive.',
+  sideBySide: 'Side by side',
+  against: (left: string, right: string) => `${left} against ${right}`,
+  differ: 'What differed most',
+  differNone: 'Nothing that was measured or set differs by enough to say.',
+  cause: 'What differs is not yet the cause.',
+  chooseTwo: 'Choose two attempts to lay side by side.',
+  own: 'Hours since the start',
+  lanes: {
+    chamber: 'Chamber air',
+    box: 'Humidity of the feed air',
+    fed: 'Turn being fed',
+  },
+  lane: (title: string, low: string, high: string, unit: string) => `${title}: ${low} to ${high} ${unit}`,
+  laneNone: 'not measured',
+  laneWanted: (value: string) => `wanted ${value}`,
+  hour: (hours: string) => `${hours} h`,
+  facts: (grams: string, spool: string, hours: string) => `${grams} of ${spoolName(spool)}, ${hours}`,
+} as const;
+
+const MEASURES: Readonly<Record<string, string>> = {
+  chamberC: 'Chamber',
+  bedC: 'Bed',
+  boxC: 'Box',
+  boxRhPercent: 'Humidity in the box',
+  boxVapourGPerM3: 'Water in the box air',
+  roomC: 'Room',
+  roomVapourGPerM3: 'Water in the room air',
+};
+const NO_TIME = 'not at all';
+export const DIFFER = {
+  mean: (measure: string, left: string, right: string) =>
+    `${MEASURES[measure] ?? measure} ${left} against ${right}.`,
+  highest: (left: string, right: string) => `Wettest turn fed ${left} against ${right}.`,
+  sway: (left: string, right: string) =>
+    `The chamber swayed by ${left} against ${right} (one standard deviation).`,
+  chance: (left: string, right: string) =>
+    `At the start ${left} against ${right} that every turn would be under the limit.`,
+  setting: (name: string, left: string, right: string) => `${name}: ${left} against ${right}.`,
+  notSaid: 'not said',
+  excursion: (kind: string, left: string, right: string) => {
+    const what: Readonly<Record<string, string>> = {
+      'feed-air': 'Feed air too damp',
+      'turn-too-wet': 'Turns too wet',
+      'chamber-off': 'Chamber off its temperature',
+      door: 'Door open',
+      quiet: 'A station quiet',
+      pause: 'Paused',
+    };
+    return `${what[kind] ?? kind}: ${left} against ${right}.`;
+  },
+  time: (spoken: Spoken | null) => (spoken === null ? NO_TIME : duration(spoken)),
+} as const;
