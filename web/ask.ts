@@ -6,7 +6,9 @@ export type Answer<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly sentence: string };
 
-export const askJson = <T>(path: string): Promise<Answer<T>> => send<T>(path, { headers: ACCEPT });
+/** One that is called off comes back as a refusal that nobody reads: look at the signal first. */
+export const askJson = <T>(path: string, calledOff?: AbortSignal): Promise<Answer<T>> =>
+  send<T>(path, { headers: ACCEPT, ...(calledOff ? { signal: calledOff } : {}) });
 
 export const postJson = <T>(path: string, body: object): Promise<Answer<T>> =>
   send<T>(path, {

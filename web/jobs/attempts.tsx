@@ -2,9 +2,9 @@
 import { type Signal, useComputed, useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { DifferencesAnswer, JobState } from '../../server/api/messages-jobs.ts';
+import { askJson } from '../ask.ts';
 import type { ScreenProps } from '../shell/screen-props.ts';
 import { ATTEMPTS } from '../words/jobs.ts';
-import { askServer } from './ask-server.ts';
 import { sayDifference, sayOutcome, settingText } from './attempt-words.ts';
 import { useJobHistory } from './job-history.ts';
 import { JobLanes, scalesOf } from './job-lanes.tsx';
@@ -25,12 +25,13 @@ export function Attempts({ state, post, route }: ScreenProps) {
     const calledOff = new AbortController();
     let timer: ReturnType<typeof setTimeout> | undefined;
     const ask = async (): Promise<void> => {
-      const answer = await askServer('/api/jobs', calledOff.signal);
+      const answer = await askJson<{ jobs: JobState[] }>('/api/jobs', calledOff.signal);
+      if (calledOff.signal.aborted) return;
       missing.value = !answer.ok;
-      if (answer.ok) fetched.value = (answer.body as { jobs: JobState[] }).jobs;
-      else timer = setTimeout(() => void ask().catch(() => {}), AGAIN_MS);
+      if (answer.ok) fetched.value = answer.value.jobs;
+      else timer = setTimeout(() => void ask(), AGAIN_MS);
     };
-    void ask().catch(() => {});
+    void ask();
     return () => {
       calledOff.abort();
       clearTimeout(timer);
@@ -177,12 +178,9 @@ function Differences({ two, facts }: { two: readonly [JobState, JobState]; facts
   useEffect(() => {
     const calledOff = new AbortController();
     const path = `/api/jobs/differences?${new URLSearchParams({ left: left.id, right: right.id })}`;
-    void askServer(path, calledOff.signal).then(
-      (answer) => {
-        found.value = answer.ok ? (answer.body as DifferencesAnswer).differences : null;
-      },
-      () => {},
-    );
+    void askJson<DifferencesAnswer>(path, calledOff.signal).then((answer) => {
+      if (!calledOff.signal.aborted) found.value = answer.ok ? answer.value.differences : null;
+    });
     return () => calledOff.abort();
   }, [found, left.id, right.id, newest]);
   if (found.value === null) return null;

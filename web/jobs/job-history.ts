@@ -3,8 +3,8 @@ import { type Signal, useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { HistoryAnswer } from '../../server/api/messages.ts';
 import type { JobState } from '../../server/api/messages-jobs.ts';
+import { askJson } from '../ask.ts';
 import { historyPath } from '../history.ts';
-import { askServer } from './ask-server.ts';
 
 /** Two pixels a bucket on half a sheet. */
 const BUCKETS = 260;
@@ -30,12 +30,9 @@ export function useJobHistory(job: JobState | null, boxId: string | null): Signa
     if (!job) return;
     const calledOff = new AbortController();
     if (series.peek()?.startedMs !== job.startedMs) series.value = null;
-    void fetchSeries(job, boxId, toMs, calledOff.signal).then(
-      (found) => {
-        if (found && !calledOff.signal.aborted) series.value = found;
-      },
-      () => {},
-    );
+    void fetchSeries(job, boxId, toMs, calledOff.signal).then((found) => {
+      if (found && !calledOff.signal.aborted) series.value = found;
+    });
     return () => calledOff.abort();
   }, [series, job?.id, boxId, toMs]);
   return series;
@@ -56,8 +53,8 @@ async function fetchSeries(
       toMs: Math.max(toMs, job.startedMs + 1000),
       buckets: BUCKETS,
     };
-    const answer = await askServer(historyPath(station, keys, question), calledOff);
-    return answer.ok ? (answer.body as HistoryAnswer) : null;
+    const answer = await askJson<HistoryAnswer>(historyPath(station, keys, question), calledOff);
+    return answer.ok ? answer.value : null;
   };
   const [box, chamber] = await Promise.all([ask(boxId, ['rh', ...fed]), ask(job.chamber, ['t'])]);
   const known = box ?? chamber;

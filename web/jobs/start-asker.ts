@@ -3,7 +3,7 @@
  * an older one is thrown away. What a bench learns meanwhile asks again, though not more often than every few seconds.
  */
 import type { StartChancesWire, StartFindingWire, StartQuery } from '../../server/api/messages-jobs.ts';
-import type { AskServer } from './ask-server.ts';
+import type { Answer } from '../ask.ts';
 import { pathOf } from './asked-job.ts';
 
 export const SETTLE_MS = 250;
@@ -21,7 +21,7 @@ export interface StartKnown {
 }
 
 export interface AskerWorld {
-  readonly ask: AskServer;
+  ask<T>(path: string, calledOff: AbortSignal): Promise<Answer<T>>;
   after(ms: number, call: () => void): () => void;
   nowMs(): number;
   benchMs(): number;
@@ -50,24 +50,20 @@ export function createStartAsker(world: AskerWorld, known: (answer: StartKnown |
     running = own;
     lastAskedMs = world.nowMs();
     const askedMs = world.benchMs();
-    try {
-      const first = await world.ask(pathOf('/api/start', query), own.signal);
-      if (own.signal.aborted) return;
-      const answer: StartKnown = {
-        query,
-        askedMs,
-        finding: first.ok ? (first.body as StartFindingWire) : null,
-        refusal: first.ok ? null : first.sentence,
-        chances: null,
-      };
-      known(answer);
-      if (!answer.finding || answer.finding.outcome === 'not-enough-filament') return;
-      const second = await world.ask(pathOf('/api/start/chances', query), own.signal);
-      if (own.signal.aborted || !second.ok) return;
-      known({ ...answer, chances: second.body as StartChancesWire });
-    } catch {
-      // Called off: a newer question is on its way.
-    }
+    const first = await world.ask<StartFindingWire>(pathOf('/api/start', query), own.signal);
+    // Called off: a newer question is on its way.
+    if (own.signal.aborted) return;
+    const answer: StartKnown = {
+      query,
+      askedMs,
+      finding: first.ok ? first.value : null,
+      refusal: first.ok ? null : first.sentence,
+      chances: null,
+    };
+    known(answer);
+    if (!answer.finding || answer.finding.outcome === 'not-enough-filament') return;
+    const second = await world.ask<StartChancesWire>(pathOf('/api/start/chances', query), own.signal);
+    if (!own.signal.aborted && second.ok) known({ ...answer, chances: second.value });
   };
 
   return {

@@ -2,10 +2,10 @@
 import { useComputed, useSignal, useSignalEffect } from '@preact/signals';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { pieceOf } from '../answer-block.tsx';
+import { askJson } from '../ask.ts';
 import { moisture, withUnit } from '../format.ts';
 import type { ScreenProps } from '../shell/screen-props.ts';
 import { RUN, START, sureOf } from '../words/jobs.ts';
-import { askServer } from './ask-server.ts';
 import { type Field, jobIdAt, readJob, type Typed, typedIn, withTyped } from './asked-job.ts';
 import { settingsFrom } from './attempt-words.ts';
 import { JobForm } from './job-form.tsx';
@@ -35,7 +35,7 @@ export function StartCheck({ state, post, route, below }: ScreenProps & { readon
     () =>
       createStartAsker(
         {
-          ask: askServer,
+          ask: askJson,
           after(ms, call) {
             const timer = setTimeout(call, ms);
             return () => clearTimeout(timer);

@@ -1,6 +1,9 @@
 import { beforeEach, describe, expect, test } from 'vitest';
 import type { StartQuery } from '../../../server/api/messages-jobs.ts';
-import type { Answered } from '../../../web/jobs/ask-server.ts';
+import type { Answer } from '../../../web/ask.ts';
+
+type Answered = Answer<unknown>;
+
 import {
   createStartAsker,
   LEAST_BETWEEN_MS,
@@ -30,13 +33,13 @@ beforeEach(() => {
   asker = createStartAsker(
     {
       ask: (path, calledOff) =>
-        new Promise((resolve, reject) => {
-          calledOff.addEventListener('abort', () => reject(new Error('called off')));
+        new Promise((resolve) => {
+          calledOff.addEventListener('abort', () => resolve({ ok: false, sentence: 'No answer.' }));
           asked.push({
             path,
             calledOff,
             answer: async (answered) => {
-              resolve(answered);
+              resolve(answered as Answer<never>);
               await settle();
             },
           });
@@ -50,7 +53,7 @@ beforeEach(() => {
 });
 
 const job = (grams: number): StartQuery => ({ spool: 'gear', grams, hours: 7 });
-const FINDING: Answered = { ok: true, body: findingOf() };
+const FINDING: Answered = { ok: true, value: findingOf() };
 
 describe('the start check follows what is typed', () => {
   test('asks when the hand rests, the finding first and then the chances', async () => {
@@ -66,7 +69,7 @@ describe('the start check follows what is typed', () => {
       { query: job(12), askedMs: 42, finding: findingOf(), refusal: null, chances: null },
     ]);
     expect(asked[1]?.path).toBe('/api/start/chances?spool=gear&grams=12&hours=7');
-    await asked[1]!.answer({ ok: true, body: CHANCES });
+    await asked[1]!.answer({ ok: true, value: CHANCES });
     expect(known.at(-1)?.chances).toEqual(CHANCES);
   });
 
@@ -77,7 +80,7 @@ describe('the start check follows what is typed', () => {
     expect(asked[0]!.calledOff.aborted).toBe(true);
     world.pass(SETTLE_MS);
     await asked[1]!.answer(FINDING);
-    await asked[0]!.answer({ ok: true, body: findingOf({ outcome: 'start-now' }) });
+    await asked[0]!.answer({ ok: true, value: findingOf({ outcome: 'start-now' }) });
     expect(known.map((one) => one?.query.grams)).toEqual([12]);
     // Chances of the older one do not follow either.
     expect(asked.map(({ path }) => path).filter((path) => path.includes('grams=1&'))).toHaveLength(1);
@@ -87,7 +90,7 @@ describe('the start check follows what is typed', () => {
     asker.want(job(12), 'fit 1');
     world.pass(SETTLE_MS);
     await asked[0]!.answer(FINDING);
-    await asked[1]!.answer({ ok: true, body: CHANCES });
+    await asked[1]!.answer({ ok: true, value: CHANCES });
     asker.want(job(12), 'fit 1');
     world.pass(60_000);
     expect(asked).toHaveLength(2);
