@@ -1,6 +1,6 @@
 /** Rows of a soak study to its figures, each beside its target. */
 import { median, sayMedian, sayShare } from './proportion.ts';
-import { AFTER_MINUTES, type SoakRow } from './soak-score.ts';
+import { AFTER_MINUTES, type Opening, type SoakRow } from './soak-score.ts';
 
 export interface SoakFigures {
   readonly runs: number;
@@ -19,6 +19,7 @@ export interface SoakFigures {
   readonly finalCovered: readonly (readonly boolean[])[];
   readonly etaErrors: readonly (readonly number[])[];
   readonly etaCovered: readonly (readonly boolean[])[];
+  readonly openings: readonly Opening[];
 }
 
 const there = <T>(values: readonly (T | null)[]): T[] => values.filter((value) => value !== null);
@@ -48,6 +49,7 @@ export function soakFigures(rows: readonly SoakRow[]): SoakFigures {
     finalCovered: at((row) => row.finalCovered),
     etaErrors: at((row) => row.etaError),
     etaCovered: at((row) => row.etaCovered),
+    openings: there(rows.map(({ opening }) => opening)),
   };
 }
 
@@ -92,5 +94,21 @@ export function soakTable(name: string, figures: SoakFigures): string {
         `  time of steadiness foretold at ${minutes} min: error ${sayMedian(figures.etaErrors[k]!, 2, 'of the time left')}; band covers ${sayShare(etas.filter(Boolean).length, etas.length)}`,
       );
   });
+  const foretold = there(figures.openings.map(({ errorS }) => errorS));
+  const held = there(figures.openings.map(({ covered }) => covered));
+  const said = there(figures.openings.map(({ saidS }) => saidS));
+  if (foretold.length > 0)
+    lines.push(
+      `  opening foretold 20 min after the heat went off: error ${sayMedian(
+        foretold.map((s) => Math.abs(s) / 60),
+        0,
+        'min',
+      )}; band covers ${sayShare(held.filter(Boolean).length, held.length)}`,
+      `  said "open" after the true time: ${sayMedian(
+        said.map((s) => s / 60),
+        0,
+        'min',
+      )}; more than 10 min before it ${sayShare(said.filter((s) => s < -600).length, said.length)}`,
+    );
   return lines.join('\n');
 }

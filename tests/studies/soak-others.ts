@@ -1,15 +1,23 @@
 /** What the soak estimator is held against, on the same runs: slope rules, one exponential, a constant, an overconfident one. */
+import type { SoakTimesMs } from '../../server/estimators/soak/estimate.ts';
 import { BAND_C, type Seen, type SoakCase } from './soak-run.ts';
 import type { Judged } from './soak-score.ts';
 
 const seconds = (ms: number | null): number | null => (ms === null ? null : ms / 1000);
 
+const inSeconds = ({ p05, p50, p95 }: SoakTimesMs): Judged['steadyAtS'] => ({
+  p05: seconds(p05),
+  p50: seconds(p50),
+  p95: seconds(p95),
+});
+
 export const judgeEstimator = (seen: readonly Seen[]): Judged[] =>
-  seen.map(({ s, estimate: { state, finalAirC, steadyAtMs } }) => ({
+  seen.map(({ s, estimate: { state, finalAirC, steadyAtMs, openAtMs } }) => ({
     s,
     steady: state === 'steady',
     finalAirC,
-    steadyAtS: { p05: seconds(steadyAtMs.p05), p50: seconds(steadyAtMs.p50), p95: seconds(steadyAtMs.p95) },
+    steadyAtS: inSeconds(steadyAtMs),
+    openAtS: inSeconds(openAtMs),
   }));
 
 /** Checks in 20 min. */

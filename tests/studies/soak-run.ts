@@ -4,7 +4,7 @@ import { createSoakTracker, type SoakTracker } from '../../server/estimators/soa
 import { type ChamberKind, chamberCase, drawChamberRun } from '../../simulators/chamber-draw.ts';
 import { chamberSensors } from '../../simulators/chamber-sensors.ts';
 
-export const WAYS = ['air', 'air+room', 'air+room+bed'] as const;
+export const WAYS = ['air', 'air+room', 'air+room+bed+part'] as const;
 export type Way = (typeof WAYS)[number];
 
 export const BAND_C = 1;
@@ -22,6 +22,8 @@ export interface Truth {
   readonly airC: number;
   readonly finalC: number;
   readonly frameLagC: number;
+  /** Warmest of panels, frame and part. */
+  readonly warmestC: number;
   readonly doorOpen: boolean;
   readonly heatOn: boolean;
 }
@@ -74,7 +76,8 @@ export function runSoakCase(
     const reading = sensors.next(EVERY_S);
     sum += reading.t;
     for (const way of ways) {
-      const bed = way === 'air+room+bed' ? { bedTemperatureC: reading.tb } : {};
+      const bed =
+        way === 'air+room+bed+part' ? { bedTemperatureC: reading.tb, surfaceTemperatureC: reading.ts } : {};
       trackers[way].observe({ atMs: s * 1000, airTemperatureC: reading.t, ...bed });
       if (way !== 'air') trackers[way].observeRoom({ atMs: s * 1000, airTemperatureC: reading.roomT });
     }
@@ -85,6 +88,7 @@ export function runSoakCase(
       airC: truth.airC,
       finalC: end.airC,
       frameLagC: end.frameC - truth.frameC,
+      warmestC: Math.max(truth.panelC, truth.frameC, truth.partC),
       doorOpen: truth.doorOpen,
       heatOn: s >= spec.bedOnS && s < spec.bedOffS,
     });

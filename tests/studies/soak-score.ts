@@ -2,16 +2,20 @@
 import type { ChamberKind } from '../../simulators/chamber-draw.ts';
 import { BAND_C, type SoakCase, type Truth } from './soak-run.ts';
 
+interface Times {
+  readonly p05: number | null;
+  readonly p50: number | null;
+  readonly p95: number | null;
+}
+
 /** What an estimator is judged by, at each check. */
 export interface Judged {
   readonly s: number;
   readonly steady: boolean;
   readonly finalAirC: { readonly p05: number; readonly p50: number; readonly p95: number } | null;
-  readonly steadyAtS: {
-    readonly p05: number | null;
-    readonly p50: number | null;
-    readonly p95: number | null;
-  } | null;
+  readonly steadyAtS: Times | null;
+  /** When the chamber may be opened; absent: it says nothing of it. */
+  readonly openAtS?: Times | null;
 }
 
 export const AFTER_MINUTES = [30, 60, 120] as const;
@@ -37,6 +41,43 @@ export interface SoakRow {
   /** Time of steadiness as foretold: relative error of the time left, and whether its band holds it. */
   readonly etaError: readonly (number | null)[];
   readonly etaCovered: readonly (boolean | null)[];
+  readonly opening: Opening | null;
+}
+
+/** The opening after the heat went off; only of chambers that may not be opened at once. */
+export interface Opening {
+  /** s after the heat went off. */
+  readonly trulyS: number;
+  /** As foretold twenty minutes after it: median less truth, and whether the band holds the truth. */
+  readonly errorS: number | null;
+  readonly covered: boolean | null;
+  /** When it said that it may be opened now, less truth; null: never. */
+  readonly saidS: number | null;
+}
+
+/** Air and parts at which a chamber may be opened, as the estimator's rule states it. */
+const OPEN_BELOW_C = 45;
+const OPEN_SPREAD_C = 10;
+const FORETOLD_AFTER_S = 1200;
+
+function scoreOpening(run: SoakCase, judged: readonly Judged[]): Opening | null {
+  if (run.kind !== 'off') return null;
+  const offS = run.eventS!;
+  const mayOpen = ({ airC, warmestC }: Truth): boolean =>
+    airC < OPEN_BELOW_C && warmestC - airC <= OPEN_SPREAD_C;
+  const cooling = run.truth.filter(({ s }) => s > offS);
+  const shut = cooling.findLastIndex((truth) => !mayOpen(truth));
+  const truth = cooling[shut + 1];
+  if (shut < 0 || !truth || truth.s - offS <= FORETOLD_AFTER_S) return null;
+  const at = judged.find(({ s }) => s >= offS + FORETOLD_AFTER_S)?.openAtS ?? null;
+  const said = judged.find(({ s, openAtS }) => s > offS && (openAtS?.p50 ?? Number.POSITIVE_INFINITY) <= s);
+  return {
+    trulyS: truth.s - offS,
+    errorS: at === null || at.p50 === null ? null : at.p50 - truth.s,
+    covered:
+      at === null || at.p05 === null ? null : at.p05 <= truth.s && (at.p95 === null || at.p95 >= truth.s),
+    saidS: said ? said.s - truth.s : null,
+  };
 }
 
 const far = (truth: Truth): number => Math.abs(truth.airC - truth.finalC);
@@ -116,5 +157,6 @@ export function scoreSoak(run: SoakCase, way: string, judged: readonly Judged[])
     ),
     etaError: etas.map((eta) => eta?.error ?? null),
     etaCovered: etas.map((eta) => eta?.covered ?? null),
+    opening: scoreOpening(run, judged),
   };
 }

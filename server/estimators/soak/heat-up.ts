@@ -64,6 +64,8 @@ function priorSteadyS(setup: SoakSetup, standard: Float64Array): number[] {
     standard,
     bandC: setup.readyBandC,
     anchorC: ASSUMED_ROOM_C,
+    aboveFitC: 0,
+    meanSquare: 1,
     opening: { openBelowC: 0, surfaceC: null },
   });
   // The bed's own way up comes first.

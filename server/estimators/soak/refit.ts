@@ -18,8 +18,6 @@ const FIRST_RESIDUAL_S = 720;
 const AFTER_DOOR_C = 1;
 /** And a switched fan. */
 const AFTER_SWITCH_C = 0.4;
-/** Of the distance between reading and fit, what stays: part is the model's, part passes. */
-const HELD_SHARE = 0.5;
 const COLD_ITERATIONS = 6;
 const WARM_ITERATIONS = 2;
 const TOLERATED_MEAN_SQUARE = 1.5;
@@ -108,7 +106,7 @@ export function refitSoak(
   const modelC = last >= 0 ? fitted[last]! : forcing.firstAirC;
   // Half a block lies between the mean of the last one and now.
   const nowC = bench.nodes.airC;
-  const anchorC = nowC + (heard ? HELD_SHARE * (blocks.airC[last]! - modelC) : 0);
+  const aboveFitC = heard ? blocks.airC[last]! - modelC : 0;
   return {
     posterior: {
       active,
@@ -117,7 +115,20 @@ export function refitSoak(
       meanSquare: answer.meanSquare,
     },
     fitted,
-    answers: drawAhead({ blocks, forcing, frame, active, centre, lower, standard, bandC, anchorC, opening }),
+    answers: drawAhead({
+      blocks,
+      forcing,
+      frame,
+      active,
+      centre,
+      lower,
+      standard,
+      bandC,
+      anchorC: nowC + aboveFitC,
+      aboveFitC,
+      meanSquare: answer.meanSquare,
+      opening,
+    }),
   };
 }
 

@@ -1,4 +1,5 @@
 /** Draws of a soak to what is kept and shown: quantiles, probabilities, path. Plain numbers, JSON-able. */
+import { normalCdf } from '../drying/normal.ts';
 import { type Quantiles, quantilesOf, type TimeQuantiles, timeQuantilesOf } from '../drying/quantiles.ts';
 import { DRAWS, PATH_S, type SoakAnswers } from './draws.ts';
 
@@ -32,6 +33,9 @@ export function summariseSoak(answers: SoakAnswers, airNowC: number, bandC: numb
     return count / DRAWS;
   };
   const mean = (values: Float64Array): number => values.reduce((sum, value) => sum + value, 0) / DRAWS;
+  // Eighty throws would leave an sd of 0.03 on P, and the first lucky one of many looks would call it.
+  const within = (offC: number, sdC: number): number =>
+    normalCdf((bandC - offC) / sdC) - normalCdf((-bandC - offC) / sdC);
   const lag = Float64Array.from(answers.frameC, (frameC, d) => answers.finalFrameC[d]! - frameC);
   const points = PATH_S.length;
   const column = (point: number): Float64Array =>
@@ -43,7 +47,9 @@ export function summariseSoak(answers: SoakAnswers, airNowC: number, bandC: numb
     frameLagC: quantilesOf(Float64Array.from(lag)),
     wallC: mean(answers.wallC),
     frameC: mean(answers.frameC),
-    pSteady: share((d) => Math.abs(answers.finalAirC[d]! - airNowC) < bandC),
+    pSteady: mean(
+      Float64Array.from(answers.meanFinalC, (endC, d) => within(endC - airNowC, answers.finalSdC[d]!)),
+    ),
     pFrameSoaked: share((d) => Math.abs(lag[d]!) < FRAME_BAND_C),
     steadyInS: timeQuantilesOf(Float64Array.from(answers.steadyInS)),
     openInS: timeQuantilesOf(Float64Array.from(answers.openInS)),
