@@ -9,10 +9,7 @@ const SLACK = 0.2;
 let cases: StartCase[];
 
 const figuresOf = (statedS: (run: StartCase) => number | null): StartFigures =>
-  startFigures(
-    cases.map((run) => judgeStart(run, 'judged', 0.9, 'start-later', statedS(run))),
-    () => 0,
-  );
+  startFigures(cases.map((run) => judgeStart(run, 'judged', 0.9, 'start-later', statedS(run))));
 
 describe('a small start study', () => {
   beforeAll(() => {

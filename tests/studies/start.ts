@@ -1,4 +1,12 @@
-/** The start study: two hundred spools asked about mid-drying, each judged by its truth at the time stated. */
+/**
+ * The start study: two hundred spools asked about mid-drying, each judged by its truth at the time stated.
+ *
+ * Lateness: stated time over the first time at which the job would truly have gone well, both from the heat on, less one. No
+ * answer can lie before its question, so that a job which would already have gone well by then counts from the question.
+ * It is judged in two ways of asking: once, with hours to go, where the answer must be far enough out for what is not known yet;
+ * and again and again until it says "now", as a screen does, which is when jobs are started. Beside it, how much later the job
+ * is done: a long job may start while its inner turns are still wet, so that its first true start lies near the heat's own.
+ */
 import { checkStart } from '../../server/estimators/start/check.ts';
 import { median, sayMedian, sayShare } from './proportion.ts';
 import { firstTrueS, runStartCase, type StartCase, SURES, trulyWettest } from './start-run.ts';
@@ -16,6 +24,8 @@ export interface StartRow {
   readonly good: boolean | null;
   /** First time at which it would truly have gone well, s after the heat came on. */
   readonly firstS: number | null;
+  readonly askedS: number;
+  readonly hours: number;
 }
 
 /** A time stated by any means, judged. */
@@ -40,25 +50,38 @@ export function judgeStart(
     wettestShare: wettest === null ? null : wettest / run.limitWtPercent,
     good: wettest === null ? null : wettest <= run.limitWtPercent,
     firstS: first === null ? null : first - run.heatAtS,
+    askedS: run.askedS - run.heatAtS,
+    hours: run.hours,
   };
 }
 
 export interface StartFigures {
   readonly judged: number;
   readonly good: number;
-  /** Stated over first true time, less one; only where the check came before either. */
+  /** Of runs that truly had a start, whether one was stated or not. */
   readonly later: readonly number[];
+  /** The same of the time at which the job is done. */
+  readonly doneLater: readonly number[];
 }
 
-export function startFigures(rows: readonly StartRow[], askedS: (row: StartRow) => number): StartFigures {
-  // Where the job could go at once, the stated time says nothing of the time foretold.
-  const waited = rows.filter((row) => row.statedS !== null && row.statedS > askedS(row) + 1);
+export function startFigures(rows: readonly StartRow[]): StartFigures {
+  // No start stated where there was one: later than any.
+  const both = rows.flatMap(({ statedS, firstS, askedS, hours }) =>
+    firstS === null
+      ? []
+      : [
+          {
+            statedS: statedS ?? Number.POSITIVE_INFINITY,
+            couldS: Math.max(firstS, askedS),
+            jobS: 3600 * hours,
+          },
+        ],
+  );
   return {
     judged: rows.filter(({ good }) => good !== null).length,
     good: rows.filter(({ good }) => good === true).length,
-    later: waited.flatMap(({ statedS, firstS }) =>
-      firstS === null || firstS <= 0 ? [] : [statedS! / firstS - 1],
-    ),
+    later: both.map(({ statedS, couldS }) => statedS / couldS - 1),
+    doneLater: both.map(({ statedS, couldS, jobS }) => (statedS + jobS) / (couldS + jobS) - 1),
   };
 }
 
@@ -70,16 +93,16 @@ export function startFaults(figures: StartFigures, sure: number, slack = 0): str
   if (!(share <= high + slack))
     faults.push(`${share} of the starts kept under the limit: later than it need be`);
   if (!(median(figures.later) <= 0.35 + slack))
-    faults.push(`stated ${median(figures.later)} later than the first true time`);
+    faults.push(`stated ${median(figures.later)} later than it could have been`);
   return faults;
 }
 
-export function startTable(rows: readonly (StartRow & { readonly askedS: number })[]): string {
+export function startTable(rows: readonly StartRow[]): string {
   const ways = [...new Set(rows.map(({ way }) => way))];
   return ways
     .flatMap((way) => {
       const mine = rows.filter((row) => row.way === way);
-      const figures = startFigures(mine, (row) => (row as StartRow & { askedS: number }).askedS);
+      const figures = startFigures(mine);
       const materials = [...new Set(mine.map(({ material }) => material))].map((material) => {
         const those = mine.filter((row) => row.material === material && row.good !== null);
         return `    ${material}: ${sayShare(those.filter(({ good }) => good).length, those.length)}`;
@@ -89,7 +112,8 @@ export function startTable(rows: readonly (StartRow & { readonly askedS: number 
         `${way}: ${mine.length} runs, ${figures.judged} with a start`,
         `  wettest fed turn under the limit (target ${target}): ${sayShare(figures.good, figures.judged)}`,
         ...materials,
-        `  stated later than the first true time, median (target 0.35 at most): ${sayMedian(figures.later, 2, 'of it')}`,
+        `  stated later than it could have been, median (target 0.35 at most): ${sayMedian(figures.later, 2, 'of it')}`,
+        `  job done later than it could have been, median: ${sayMedian(figures.doneLater, 2, 'of it')}`,
       ];
     })
     .join('\n');
@@ -100,12 +124,8 @@ const seconds = (ms: number | null): number | null => (ms === null ? null : ms /
 /** Following costs a refit every ten minutes to the end: one group of four materials in three is followed. */
 const isFollowed = (seed: number): boolean => Math.floor(seed / 4) % 3 === 0;
 
-export function startRows(
-  seed: number,
-  follow = isFollowed(seed),
-): (StartRow & { readonly askedS: number })[] {
+export function startRows(seed: number, follow = isFollowed(seed)): StartRow[] {
   const run = runStartCase(seed, { follow });
-  const askedS = run.askedS - run.heatAtS;
   const rows = SURES.map((sure, k) => {
     const { outcome, earliestMs } = run.findings[k]!;
     return judgeStart(run, `asked once, sure ${sure}`, sure, outcome, seconds(earliestMs));
@@ -129,7 +149,7 @@ export function startRows(
     tube: null,
   });
   rows.push(judgeStart(run, 'asked once, even odds', 0.5, even.outcome, seconds(even.earliestMs)));
-  return rows.map((row) => ({ ...row, askedS }));
+  return rows;
 }
 
 /** Seeds from 10,000 on judge; those below 1,000 were tuned on. */
