@@ -1,8 +1,9 @@
 /**
- * Runs the kept studies: `npm run study -- soak start drying`; without names, all. Broken off, it goes on where it was.
+ * Runs the kept studies: `npm run study -- soak start drying ceilings`; without names, all. Broken off, it goes on where it was.
  * Rows, commit and seeds are kept in dist/studies/<name>.json beside the table.
  */
 import { execFileSync } from 'node:child_process';
+import { CEILINGS_STUDY } from './ceilings.ts';
 import { DRYING_STUDY } from './drying.ts';
 import { runStudy, type Study } from './kept-rows.ts';
 import { SOAK_STUDY } from './soak.ts';
@@ -22,7 +23,7 @@ function run<Row>(study: Study<Row>): void {
   console.log(runStudy(study, FOLDER, commit, console.log));
 }
 
-const names = [DRYING_STUDY.name, SOAK_STUDY.name, START_STUDY.name];
+const names = [DRYING_STUDY.name, SOAK_STUDY.name, START_STUDY.name, CEILINGS_STUDY.name];
 const unknown = wanted.filter((name) => !names.includes(name));
 if (unknown.length > 0) {
   console.error(`No study ${unknown.join(', ')}; there are ${names.join(', ')}.`);
@@ -31,4 +32,5 @@ if (unknown.length > 0) {
   run(DRYING_STUDY);
   run(SOAK_STUDY);
   run(START_STUDY);
+  run(CEILINGS_STUDY);
 }
