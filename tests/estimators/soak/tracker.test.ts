@@ -49,6 +49,38 @@ describe('the soak tracker', () => {
     }
   });
 
+  it('a restart inside a gap, after a told door, or while it cools changes nothing, with bed and part too', () => {
+    const all = readings({ seed: 24, bedOffS: 2 * 3600 }, 3, 40).filter(
+      ({ elapsedS }) => elapsedS < 4000 || elapsedS > 5000,
+    );
+    const run = (restartS: number): SoakEstimate => {
+      let tracker = createSoakTracker(SETUP, 0);
+      let restarted = false;
+      for (const reading of all) {
+        if (!restarted && reading.elapsedS > restartS) {
+          const saved = JSON.parse(JSON.stringify(tracker.save())) as ReturnType<SoakTracker['save']>;
+          tracker = createSoakTracker(SETUP, reading.elapsedS * 1000, saved);
+          restarted = true;
+        }
+        const { elapsedS, t, tb, ts, roomT } = reading;
+        const atMs = elapsedS * 1000;
+        tracker.observe({
+          atMs,
+          airTemperatureC: t,
+          bedTemperatureC: tb,
+          surfaceTemperatureC: ts,
+        });
+        tracker.observeRoom({ atMs, airTemperatureC: roomT });
+        if (elapsedS === 3000) tracker.event({ kind: 'door', atMs });
+      }
+      return tracker.advance(lastMs(all));
+    };
+    const whole = run(Number.POSITIVE_INFINITY);
+    expect(whole.state).toBe('cooling');
+    expect(whole.openAtReason.p50).not.toBe('no-run');
+    for (const restartS of [3050, 4500, 8000]) expect(run(restartS)).toEqual(whole);
+  });
+
   it('any one reading moves the answer', () => {
     const all = readings({ seed: 23 }, 2);
     const answer = (moved: number): SoakEstimate => {
