@@ -54,6 +54,8 @@ const material: MaterialField = { kind: 'material', name: 'material', usual: 'pa
 const netMassG = number('mass of filament', 'g', 20, 5000, 1000);
 const roomC = number('room temperature', '°C', 0, 45, 22);
 const roomRhPercent = number('humidity of the room', '%RH', 1, 99, 45);
+/** Left empty: half the limit, as of a spool that was dried well. */
+const startWtPercent = number('moisture at the start', 'wt %', 0, 15, null);
 const limitWtPercent = number('limit', 'wt %', 0.001, 5, null);
 
 export const PLAN_FIELDS = {
@@ -76,7 +78,7 @@ export const PLAN_FIELDS = {
   'lie-out': {
     netMassG,
     material,
-    startWtPercent: number('moisture at the start', 'wt %', 0, 15, 0.1),
+    startWtPercent,
     roomC,
     roomRhPercent,
     limitWtPercent,
@@ -84,7 +86,7 @@ export const PLAN_FIELDS = {
   store: {
     netMassG,
     material,
-    startWtPercent: number('moisture at the start', 'wt %', 0, 15, 0.1),
+    startWtPercent,
     film: choice(
       'film of the bag',
       ['ldpe', 'hdpe', 'pp-oriented', 'pet', 'pa6', 'flexed-foil', 'barrier'],
@@ -103,7 +105,7 @@ export const PLAN_FIELDS = {
     material,
     sizeMm: number('dimension of the part', 'mm', 0.5, 2000, 50),
     wallMm: number('thickness of the wall', 'mm', 0.2, 50, 3),
-    startWtPercent: number('moisture as printed', 'wt %', 0, 15, 0.1),
+    startWtPercent: number('moisture as printed', 'wt %', 0, 15, null),
     roomC,
     roomRhPercent,
   },

@@ -3,7 +3,8 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { answerOf } from './answer.ts';
 import type { Answer, Aside } from './answer-facts.ts';
 import type { BenchState } from './bench-state.ts';
-import { type Piece, plainText } from './pieces.ts';
+import { PieceText } from './piece-text.tsx';
+import { plainText } from './pieces.ts';
 import { useTitle } from './shell/title.ts';
 import { SCREEN_NAMES } from './words/shell.ts';
 
@@ -29,44 +30,14 @@ export function AnswerBlock({ state }: { state: BenchState }) {
   return (
     <div class={answer.aside ? 'answer with-aside' : 'answer'}>
       <div>
-        <h1>{answer.say ? answer.say.map(pieceOf) : answer.heading}</h1>
-        <p class="tell">{answer.tell.map(pieceOf)}</p>
+        <h1>{answer.say ? <PieceText pieces={answer.say} /> : answer.heading}</h1>
+        <p class="tell">
+          <PieceText pieces={answer.tell} />
+        </p>
         <Announcement answer={answer} />
       </div>
       {answer.aside && <AsideList aside={answer.aside} />}
     </div>
-  );
-}
-
-export function pieceOf(piece: Piece, index: number) {
-  if (typeof piece === 'string') return piece;
-  if ('soft' in piece)
-    return (
-      <span class="soft" key={index}>
-        {piece.soft}
-      </span>
-    );
-  return (
-    <span class={`key ${piece.tone}`} key={index}>
-      <MarkGlyph mark={piece.mark} />
-      {piece.key}
-    </span>
-  );
-}
-
-/** The mark that a time carries in the sentence is the one that stands at that time on the ruler. */
-function MarkGlyph({ mark }: { mark: 'ring' | 'rails' | 'flag' }) {
-  return (
-    <svg viewBox="0 0 14 14" aria-hidden="true">
-      {mark === 'ring' && <circle class="g" cx="7" cy="7" r="5.4" />}
-      {mark === 'rails' && <path class="g" d="M0 3.5H14M0 10.5H14" />}
-      {mark === 'flag' && (
-        <>
-          <path class="g" d="M1 0V14" />
-          <path d="M1 0L13 4L1 8Z" fill="currentColor" />
-        </>
-      )}
-    </svg>
   );
 }
 

@@ -16,7 +16,7 @@ export const DEFAULT_PREFERENCES: Preferences = { clock: '24h', temperature: 'C'
 export const NO_NUMBER = '–';
 const MINUS = '\u2212';
 const THIN_SPACE = '\u2009';
-const EN_DASH = '–';
+export const EN_DASH = '–';
 const NO_BREAK_SPACE = '\u00a0';
 
 const SECOND = 1000;

@@ -20,7 +20,7 @@ const flagOf = (field: string): string => field.replace(/[A-Z]/g, (letter) => `-
 function saysOf(field: PlanField): string {
   if (field.kind === 'choice') return `${field.name}: ${field.options.join(', ')} (usual: ${field.usual})`;
   if (field.kind === 'material') return `key of the materials table (usual: ${field.usual})`;
-  const usual = field.usual === null ? "else the table's printing limit" : `usual: ${field.usual}`;
+  const usual = field.usual === null ? 'else by the materials table' : `usual: ${field.usual}`;
   return `${field.name}, ${field.low} to ${field.high} ${field.unit} (${usual})`;
 }
 

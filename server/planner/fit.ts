@@ -20,7 +20,7 @@ import { expansionBoundPercentPerWtPercent, swellingMm } from '../physics/swelli
 import type { PlanQuestion } from '../plan-fields.ts';
 import { createPaths, crossingS, curveOf, growingTimes, horizonAfter } from './curve.ts';
 import { DRAWS, materialOf } from './members.ts';
-import { type Evidence, evidenceOf, type PlanAnswer } from './plan-answer.ts';
+import { type Evidence, evidenceOf, type PlanAnswer, startOf } from './plan-answer.ts';
 
 export interface FitAnswer extends PlanAnswer<'fit'> {
   readonly materialName: string;
@@ -51,7 +51,8 @@ const STATED_SIGMA_LN = 0.05;
 
 export function planFit(question: PlanQuestion<'fit'>): FitAnswer {
   const material = materialOf(question.material);
-  const { roomC, startWtPercent, sizeMm, wallMm } = question;
+  const { roomC, sizeMm, wallMm } = question;
+  const startWtPercent = startOf(question.startWtPercent, material.printingLimitWtPercent);
   const normals = antitheticNormals(seededUniform('plan/fit'), DRAWS, COLUMNS);
   const known = material.expansionPercentPerWtPercent;
   const bound = expansionBoundPercentPerWtPercent(material.densityKgPerM3);
@@ -93,7 +94,7 @@ export function planFit(question: PlanQuestion<'fit'>): FitAnswer {
   const growthMm = quantilesOf(ends);
   return {
     kind: 'fit',
-    question,
+    question: { ...question, startWtPercent },
     materialName: material.name,
     levelWtPercent: quantilesOf(levels),
     gainWtPercent: quantilesOf(gains),
@@ -103,6 +104,7 @@ export function planFit(question: PlanQuestion<'fit'>): FitAnswer {
     expansionKnown: known !== null,
     curve: curveOf(growth, horizonAfter(4 * (halfGrownS.p50 ?? LONGEST_S / 4), LONGEST_S), null),
     assumptions: [
+      ...(question.startWtPercent === null ? ['It was printed at half the printing limit.'] : []),
       'The wall is wetted from both faces; sparse infill lets air in and is quicker, a solid part is as stated.',
       'The part grows alike in all directions to a sixth; across the flow it may be a half more.',
       'Growth is in step with the mean moisture of the wall; while it is uneven, the part may also warp.',

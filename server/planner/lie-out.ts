@@ -21,7 +21,7 @@ import { equilibriumWtPercent, sorptionTemperatureFactor } from '../physics/sorp
 import type { PlanQuestion } from '../plan-fields.ts';
 import { createPaths, crossingS, curveOf, growingTimes, horizonAfter, type Paths } from './curve.ts';
 import { beginState, createMembers, DRAWS, fitToRoom, materialOf, startAt } from './members.ts';
-import { evidenceOf, type Limit, limitOf, type PlanAnswer } from './plan-answer.ts';
+import { evidenceOf, type Limit, limitOf, type PlanAnswer, startOf } from './plan-answer.ts';
 
 export interface LieOutAnswer extends PlanAnswer<'lie-out'>, Limit {
   readonly materialName: string;
@@ -41,7 +41,8 @@ export function planLieOut(question: PlanQuestion<'lie-out'>): LieOutAnswer {
   const material = materialOf(question.material);
   const limit = limitOf(material, question.limitWtPercent);
   const { limitWtPercent } = limit;
-  const { roomC, startWtPercent } = question;
+  const startWtPercent = startOf(question.startWtPercent, limitWtPercent);
+  const { roomC } = question;
   const members = createMembers('lie-out', {
     material,
     netMassG: question.netMassG,
@@ -88,7 +89,7 @@ export function planLieOut(question: PlanQuestion<'lie-out'>): LieOutAnswer {
   const horizonS = horizonAfter(farS === null ? 14 * 86_400 : Math.max(3600, 1.5 * farS), LONGEST_S);
   return {
     kind: 'lie-out',
-    question,
+    question: { ...question, startWtPercent },
     ...limit,
     materialName: material.name,
     outerPassesS,
@@ -98,15 +99,14 @@ export function planLieOut(question: PlanQuestion<'lie-out'>): LieOutAnswer {
     assumptions: [
       'The outermost turn is wetted like a bare filament; turns beneath follow it later.',
       'The room stays as it is.',
+      ...(question.startWtPercent === null ? ['It was dried to half the limit.'] : []),
       'The moisture at the start is right to 10 %, and the room’s humidity to 5 % of itself.',
+      ...(material.concentrationLaw.perWtPercentAt23C > 0
+        ? ['Wetting is faster than drying in this material; how much faster is judgement.']
+        : []),
       'Filament of 1.75 mm.',
     ],
-    notes:
-      startWtPercent >= limitWtPercent
-        ? ['It is over the limit before it is taken out.']
-        : material.concentrationLaw.perWtPercentAt23C > 0
-          ? ['Wetting is faster than drying in this material; how much faster is judgement.']
-          : [],
+    notes: startWtPercent >= limitWtPercent ? ['It is over the limit before it is taken out.'] : [],
     evidence: evidenceOf(material, [
       'equilibrium moisture at 50 %RH',
       'isotherm scale, spread',

@@ -29,6 +29,10 @@ export const limitOf = (material: Material, own: number | null): Limit =>
     ? { limitWtPercent: material.printingLimitWtPercent, limitKind: 'printing' }
     : { limitWtPercent: own, limitKind: 'own' };
 
+/** Of a spool that was dried well, where nobody says how well. */
+export const startOf = (stated: number | null, limitWtPercent: number): number =>
+  stated ?? 0.5 * limitWtPercent;
+
 /** Those rows of a material's evidence that a question rests on, in the table's order. */
 export const evidenceOf = (material: Material, quantities: readonly string[]): Evidence[] =>
   material.evidence.filter((row) => quantities.includes(row.quantity));

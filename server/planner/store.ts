@@ -28,7 +28,7 @@ import type { PlanQuestion } from '../plan-fields.ts';
 import { kelvin } from '../units.ts';
 import { createPaths, crossingS, curveOf, growingTimes, horizonAfter } from './curve.ts';
 import { beginState, createMembers, DRAWS, fitToRoom, materialOf, startAt } from './members.ts';
-import { type Evidence, evidenceOf, type Limit, limitOf, type PlanAnswer } from './plan-answer.ts';
+import { type Evidence, evidenceOf, type Limit, limitOf, type PlanAnswer, startOf } from './plan-answer.ts';
 
 export interface StoreAnswer extends PlanAnswer<'store'>, Limit {
   readonly materialName: string;
@@ -80,6 +80,7 @@ export function planStore(question: PlanQuestion<'store'>): StoreAnswer {
   const material = materialOf(question.material);
   const limit = limitOf(material, question.limitWtPercent);
   const { limitWtPercent } = limit;
+  const startWtPercent = startOf(question.startWtPercent, limitWtPercent);
   const { roomC, desiccantG } = question;
   const kind = question.desiccant as Desiccant;
   const members = createMembers('store', {
@@ -105,7 +106,7 @@ export function planStore(question: PlanQuestion<'store'>): StoreAnswer {
     const roomActivity = Math.min(0.99, 0.01 * question.roomRhPercent * start.supplyScale);
     // The bag's air is met low on the isotherm: near where the limit stands.
     fitToRoom(members, draw, Math.min(roomActivity, 0.3));
-    startAt(members, draw, question.startWtPercent);
+    startAt(members, draw, startWtPercent);
     shapeKernel(kernel, member);
     const perDay = question.bagAreaM2 * permeation(rates, seals, draw, roomC, 100 * roomActivity);
     inflow[draw] = perDay;
@@ -118,7 +119,7 @@ export function planStore(question: PlanQuestion<'store'>): StoreAnswer {
     limitRh[draw] = 100 * Math.min(1, limitActivity);
     passes[draw] =
       crossingS(mean, draw, limitWtPercent, 'rising') ?? (limitActivity >= roomActivity ? NEVER : BEYOND);
-    const spoolTakesG = 0.01 * question.netMassG * (limitWtPercent - question.startWtPercent);
+    const spoolTakesG = 0.01 * question.netMassG * (limitWtPercent - startWtPercent);
     const holds = holdsAt(Math.min(1, limitActivity)) - holdsAt(fresh);
     needed[draw] = Math.max(0, 365 * perDay - Math.max(0, spoolTakesG)) / Math.max(1e-4, holds);
   }
@@ -126,11 +127,11 @@ export function planStore(question: PlanQuestion<'store'>): StoreAnswer {
   const farS = passesS.p95 ?? passesS.p50 ?? passesS.p05;
   const horizonS = horizonAfter(farS === null ? LONGEST_S : Math.max(2 * DAY_S, 1.2 * farS), LONGEST_S);
   const forYearG = quantilesOf(needed);
-  const over = question.startWtPercent >= limitWtPercent;
+  const over = startWtPercent >= limitWtPercent;
   const limitRhPercent = quantilesOf(limitRh);
   return {
     kind: 'store',
-    question,
+    question: { ...question, startWtPercent },
     ...limit,
     materialName: material.name,
     passesS,
@@ -144,6 +145,7 @@ export function planStore(question: PlanQuestion<'store'>): StoreAnswer {
       kind === 'gel'
         ? 'The gel is regenerated: level with 3 %RH when it goes in.'
         : 'The sieve is regenerated: level with 0.1 %RH when it goes in.',
+      ...(question.startWtPercent === null ? ['It was dried to half the limit.'] : []),
       'The moisture at the start is right to 10 %, a plastic reel, filament of 1.75 mm.',
     ],
     notes: [

@@ -8,6 +8,8 @@ import type { AddressInfo } from 'node:net';
 import { extname, join } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
 import type { Change, Entry, HistoryAnswer, Snapshot } from '../../server/api/messages.ts';
+import { PLANNER } from '../../server/planner/planner.ts';
+import { isPlanKind } from '../../server/planner/read-question.ts';
 
 const BUILT_PAGE = join(import.meta.dirname, '..', '..', 'dist', 'web');
 const TYPES: Record<string, string> = {
@@ -31,6 +33,8 @@ export interface BenchDouble {
   answers: Record<string, (url: URL) => { readonly status?: number; readonly body: unknown }>;
   /** Paths of the history questions asked so far. */
   readonly asked: URL[];
+  /** What the planner was asked so far; it answers as the program does. */
+  readonly planned: URL[];
   /** What was entered so far, refused or not. */
   readonly entered: Entry[];
   /** How the next entries are refused; null: they are taken. */
@@ -55,6 +59,7 @@ export async function startBenchDouble(start: {
   let away = false;
   let waiting: (() => void)[] = [];
   const asked: URL[] = [];
+  const planned: URL[] = [];
   const entered: Entry[] = [];
   const sockets = new WebSocketServer({ noServer: true });
 
@@ -76,6 +81,23 @@ export async function startBenchDouble(start: {
       response.statusCode = status;
       response.setHeader('content-type', 'application/json');
       response.end(JSON.stringify(body));
+      return;
+    }
+    if (url.pathname.startsWith('/api/plan')) {
+      planned.push(url);
+      const kind = url.pathname.slice('/api/plan/'.length);
+      const outcome = isPlanKind(kind) ? PLANNER.answer(kind, Object.fromEntries(url.searchParams)) : null;
+      response.statusCode = outcome?.ok === false ? 422 : 200;
+      response.setHeader('content-type', 'application/json');
+      response.end(
+        JSON.stringify(
+          outcome === null
+            ? PLANNER.catalogue()
+            : outcome.ok
+              ? outcome.answer
+              : { error: { code: 'bad-question', message: '', mistakes: outcome.mistakes } },
+        ),
+      );
       return;
     }
     if (url.pathname === '/api/entries' && request.method === 'POST') {
@@ -128,6 +150,7 @@ export async function startBenchDouble(start: {
     history: start.history,
     answers: {},
     asked,
+    planned,
     entered,
     refusal: null,
     send(parts, skip = 0) {

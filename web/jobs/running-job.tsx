@@ -2,7 +2,7 @@
 import { useSignal } from '@preact/signals';
 import type { Entry } from '../../server/api/messages.ts';
 import type { JobState } from '../../server/api/messages-jobs.ts';
-import { pieceOf } from '../answer-block.tsx';
+import { pieceOf } from '../piece-text.tsx';
 import type { ScreenProps } from '../shell/screen-props.ts';
 import { RUN } from '../words/jobs.ts';
 import { useJobHistory } from './job-history.ts';

@@ -1,9 +1,9 @@
 /** The start check: the answer, the job as a sentence, what it rests on, another time, and the press that begins it. */
 import { useComputed, useSignal, useSignalEffect } from '@preact/signals';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
-import { pieceOf } from '../answer-block.tsx';
 import { askJson } from '../ask.ts';
 import { moisture, withUnit } from '../format.ts';
+import { pieceOf } from '../piece-text.tsx';
 import type { ScreenProps } from '../shell/screen-props.ts';
 import { RUN, START, sureOf } from '../words/jobs.ts';
 import { type Field, jobIdAt, readJob, type Typed, typedIn, withTyped } from './asked-job.ts';

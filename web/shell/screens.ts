@@ -35,6 +35,12 @@ export const SCREENS: readonly ScreenRow[] = [
     notes: () => [PAGE.footSpool],
   },
   {
+    name: 'planner',
+    path: '/planner',
+    code: async () => ({ Screen: (await import('../planner/planner-screen.tsx')).PlannerScreen }),
+    notes: () => [PAGE.footPlanner],
+  },
+  {
     name: 'setup',
     path: '/setup',
     code: () => import('../setup/setup-screen.tsx'),

@@ -38,6 +38,8 @@ export const PAGE = {
   foot: 'Ranges of air are what the sensors’ tolerances allow. Dew points are over liquid water. Faults are counted from midnight UTC.',
   footSpool:
     'Moisture is wt % of dry polymer; ranges in brackets: nine in ten. Times assume that heater, room and lid stay as they are.',
+  footPlanner:
+    'Moisture is wt % of dry polymer; ranges in brackets, and the paler tint: nine in ten, from the spread that the table gives its constants. Nothing here is measured.',
   safety: 'Monitoring only: lowdew is not a safety device.',
   version: (version: string) => `lowdew ${version}`,
 } as const;

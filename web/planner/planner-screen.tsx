@@ -1,0 +1,134 @@
+/** The Planner: one question at a time, as a sentence with blanks; the answer, its curve, and what it rests on. */
+import { useComputed, useSignal } from '@preact/signals';
+import { useEffect, useMemo } from 'preact/hooks';
+import { browserWorld } from '../browser-world.ts';
+import { PieceText } from '../piece-text.tsx';
+import { isPlainClick, type Route } from '../shell/route.ts';
+import type { ScreenProps } from '../shell/screen-props.ts';
+import { useTitle } from '../shell/title.ts';
+import { type Asked, PLAN_ANSWER, PLANNER, QUESTIONS } from '../words/planner.ts';
+import { SCREEN_NAMES } from '../words/shell.ts';
+import { createPlanAsker, type PlanAsker } from './asker.ts';
+import { fromBench } from './from-bench.ts';
+import type { Ghost } from './plan-lane.ts';
+import { PlanPlate } from './plan-plate.tsx';
+import { type PlanWords, sayPlan } from './plan-words.ts';
+import {
+  ASKS,
+  askedQuery,
+  fieldsOf,
+  mistakeOf,
+  otherQuestion,
+  type Question,
+  queryOf,
+  questionOf,
+} from './question.ts';
+import { QuestionForm } from './question-form.tsx';
+import { RestsOn } from './rests-on.tsx';
+
+export function PlannerScreen({ state, route }: ScreenProps) {
+  const asker = useMemo(() => createPlanAsker(browserWorld()), []);
+  useEffect(() => () => asker.stop(), [asker]);
+  const question = useComputed(() => questionOf(route.place.value.query)).value;
+  const catalogue = asker.catalogue.value;
+  const ghost = useSignal<Ghost | null>(null);
+  const format = state.format.value;
+  const mistaken = catalogue !== null && isMistaken(question, catalogue);
+  const path = catalogue === null || mistaken ? null : `${question.kind}?${askedQuery(question, catalogue)}`;
+  useEffect(() => {
+    if (path !== null) asker.ask(path);
+  }, [asker, path]);
+
+  const known = asker.answer.value;
+  // Another question's answer is none to this one.
+  const unanswered = asker.unanswered.value;
+  const answer = known?.kind === question.kind && !unanswered ? known : null;
+  const words: PlanWords = mistaken
+    ? { heading: PLAN_ANSWER.mistaken, tell: [] }
+    : answer === null
+      ? unanswered
+        ? { heading: PLAN_ANSWER.unanswered, tell: [PLAN_ANSWER.unansweredTell] }
+        : { heading: PLAN_ANSWER.asking, tell: [] }
+      : sayPlan(answer, format);
+  useTitle(state, SCREEN_NAMES.planner, words.heading);
+
+  const refine = (next: Question): void => route.refine(queryOf(next));
+  const bench = fromBench(state, question.kind);
+  return (
+    <>
+      <Asks question={question} asker={asker} route={route} />
+      {catalogue && (
+        <QuestionForm
+          question={question}
+          catalogue={catalogue}
+          fill={(field, text) => {
+            ghost.value ??= answer?.curve ?? null;
+            refine({ ...question, typed: { ...question.typed, [field]: text } });
+          }}
+          focus={() => {
+            ghost.value = null;
+          }}
+        />
+      )}
+      {catalogue && bench && (
+        <p class="from-bench">
+          <button
+            type="button"
+            onClick={() => refine({ ...question, typed: { ...question.typed, ...bench } })}
+          >
+            {PLANNER.fromBench}
+          </button>
+        </p>
+      )}
+      <div class="answer plan-answer" role="status">
+        <h1>{words.heading}</h1>
+        <p class="tell">
+          <PieceText pieces={words.tell} />
+        </p>
+        {!mistaken &&
+          answer?.notes.map((note) => (
+            <p class="plan-note" key={note}>
+              {note}
+            </p>
+          ))}
+      </div>
+      {answer && (
+        <>
+          <PlanPlate answer={answer} ghost={ghost.value} said={words.heading} format={format} />
+          <RestsOn answer={answer} />
+        </>
+      )}
+    </>
+  );
+}
+
+const isMistaken = (question: Question, catalogue: NonNullable<PlanAsker['catalogue']['value']>): boolean =>
+  Object.entries(fieldsOf(catalogue, question.kind)).some(
+    ([name, field]) => mistakeOf(field, question.typed[name] ?? '') !== null,
+  );
+
+function Asks({ question, asker, route }: { question: Question; asker: PlanAsker; route: Route }) {
+  const hrefOf = (kind: Asked): string =>
+    `/planner?${queryOf(otherQuestion(question, kind, asker.catalogue.value))}`;
+  return (
+    <nav class="asks" aria-label={PLANNER.asks}>
+      <ul>
+        {ASKS.map((kind) => (
+          <li key={kind}>
+            <a
+              href={hrefOf(kind)}
+              {...(kind === question.kind ? { 'aria-current': 'true' as const } : {})}
+              onClick={(event) => {
+                if (!isPlainClick(event)) return;
+                event.preventDefault();
+                if (kind !== question.kind) route.go(hrefOf(kind));
+              }}
+            >
+              {QUESTIONS[kind].name}
+            </a>
+          </li>
+        ))}
+      </ul>
+    </nav>
+  );
+}
