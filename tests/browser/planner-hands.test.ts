@@ -57,6 +57,7 @@ test('the old curve stays as a ghost until the field is left', async () => {
   expect(await dottedNames(page)).not.toContain('before');
   const rh = page.getByLabel('humidity of the room, %RH');
   await rh.fill('20');
+  await page.getByRole('heading', { name: 'Dry after' }).waitFor();
   await expect.poll(() => dottedNames(page)).toContain('before');
   await takePicture(page, 'planner-ghost-1280-light');
   await rh.press('Tab');
@@ -70,6 +71,7 @@ test('what is wrong is said beside its blank, and nothing is claimed meanwhile',
   await area.fill('many');
   await page.getByRole('heading', { name: 'Cannot tell: a marked blank' }).waitFor();
   expect(await area.getAttribute('aria-invalid')).toBe('true');
+  expect(await page.locator('.stale[inert] .plan-plate').count()).toBe(1);
   const wrong = page.locator(`#${await area.getAttribute('aria-describedby')}`);
   expect(plain(await wrong.textContent()).trim()).toBe('▲ a number, 0.02 to 3 m²');
   const [fieldBox, wrongBox] = [await area.boundingBox(), await wrong.boundingBox()];

@@ -98,7 +98,9 @@ function sayStore(answer: StorePlan): PlanWords {
     ...SAY.store.inflow(massText(inflow.p50), massRange(inflow.p05, inflow.p95)),
     ...(year === null
       ? [SAY.store.noneYear]
-      : SAY.store.year(massText(year.p50), massRange(year.p05, year.p95))),
+      : year.p95 < 0.5
+        ? [SAY.store.freeYear]
+        : SAY.store.year(massText(year.p50), massRange(year.p05, year.p95))),
   ];
   const holds = afterRange(passesS, horizonS);
   if (holds === null) {

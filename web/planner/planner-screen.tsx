@@ -1,6 +1,6 @@
 /** The Planner: one question at a time, as a sentence with blanks; the answer, its curve, and what it rests on. */
 import { useComputed, useSignal } from '@preact/signals';
-import { useEffect, useMemo } from 'preact/hooks';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { browserWorld } from '../browser-world.ts';
 import { PieceText } from '../piece-text.tsx';
 import { isPlainClick, type Route } from '../shell/route.ts';
@@ -33,12 +33,14 @@ export function PlannerScreen({ state, route }: ScreenProps) {
   const catalogue = asker.catalogue.value;
   const ghost = useSignal<Ghost | null>(null);
   const format = state.format.value;
-  const mistaken = catalogue !== null && isMistaken(question, catalogue);
-  const path = catalogue === null || mistaken ? null : `${question.kind}?${askedQuery(question, catalogue)}`;
+  const typing = useTyping();
+  const halfTyped = catalogue !== null && isMistaken(question, catalogue);
+  const path = catalogue === null || halfTyped ? null : `${question.kind}?${askedQuery(question, catalogue)}`;
   useEffect(() => {
     if (path !== null) asker.ask(path);
   }, [asker, path]);
 
+  const mistaken = halfTyped && !typing.value;
   const known = asker.answer.value;
   // Another question's answer is none to this one.
   const unanswered = asker.unanswered.value;
@@ -61,12 +63,15 @@ export function PlannerScreen({ state, route }: ScreenProps) {
         <QuestionForm
           question={question}
           catalogue={catalogue}
+          isTyping={typing.value}
           fill={(field, text) => {
+            typing.begin();
             ghost.value ??= answer?.curve ?? null;
             refine({ ...question, typed: { ...question.typed, [field]: text } });
           }}
           focus={() => {
             ghost.value = null;
+            typing.end();
           }}
         />
       )}
@@ -93,13 +98,41 @@ export function PlannerScreen({ state, route }: ScreenProps) {
           ))}
       </div>
       {answer && (
-        <>
-          <PlanPlate answer={answer} ghost={ghost.value} said={words.heading} format={format} />
+        <div class={mistaken ? 'stale' : ''} inert={mistaken}>
+          <PlanPlate
+            answer={answer}
+            ghost={ghost.value === answer.curve ? null : ghost.value}
+            said={words.heading}
+            format={format}
+          />
           <RestsOn answer={answer} />
-        </>
+        </div>
       )}
     </>
   );
+}
+
+/** A hand that types on is not told of each figure it has not finished. */
+const TYPING_MS = 700;
+
+function useTyping() {
+  const typing = useSignal(false);
+  const timer = useRef(0);
+  const end = (): void => {
+    clearTimeout(timer.current);
+    typing.value = false;
+  };
+  return {
+    get value() {
+      return typing.value;
+    },
+    begin() {
+      clearTimeout(timer.current);
+      typing.value = true;
+      timer.current = setTimeout(end, TYPING_MS);
+    },
+    end,
+  };
 }
 
 const isMistaken = (question: Question, catalogue: NonNullable<PlanAsker['catalogue']['value']>): boolean =>

@@ -6,6 +6,8 @@ import { fieldsOf, figureText, mistakeOf, numberOf, type Question } from './ques
 export interface FormProps {
   readonly question: Question;
   readonly catalogue: PlanCatalogue;
+  /** A figure half typed is no mistake yet. */
+  readonly isTyping: boolean;
   fill(field: string, text: string): void;
   /** A blank is entered or left. */
   focus(entered: boolean): void;
@@ -78,7 +80,7 @@ function Blank(props: FormProps & { name: string; field: PlanField }) {
         ))}
       </select>
     );
-  const mistake = mistakeOf(field, text ?? '');
+  const mistake = props.isTyping ? null : mistakeOf(field, text ?? '');
   const shown = text ?? (field.usual === null ? '' : figureText(field.usual));
   const usual =
     field.usual === null

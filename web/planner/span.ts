@@ -48,8 +48,10 @@ export function spanRange(fromS: number, toS: number): string {
 /** The nine in ten of a time, with an open end where its late end never comes or lies beyond the horizon. */
 export function afterRange(after: PlanAfter, horizonS: number): string | null {
   if (after.p05 === null) return null;
-  if (after.p95 !== null) return spanRange(after.p05, after.p95);
+  const from = after.p05 === 0 ? PLAN_ANSWER.noTime : spanText(after.p05);
+  if (after.p95 !== null)
+    return after.p05 === 0 ? PLAN_ANSWER.atMost(spanText(after.p95)) : spanRange(after.p05, after.p95);
   return after.reason.p95 === 'never'
-    ? PLAN_ANSWER.orNever(spanText(after.p05))
-    : PLAN_ANSWER.orLater(spanText(after.p05), spanText(horizonS));
+    ? PLAN_ANSWER.orNever(from)
+    : PLAN_ANSWER.orLater(from, spanText(horizonS));
 }
