@@ -1,5 +1,9 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, onTestFinished, test } from 'vitest';
+import { startProgram } from '../flows/program.ts';
 import { type BenchDouble, startBenchDouble } from './bench-double.ts';
 import { LOOKS, launchBrowser } from './browser.ts';
 import { BOX, benchOf, MORNING, ROOM } from './invented-bench.ts';
@@ -26,7 +30,16 @@ const current = (page: Page): Promise<string | null> =>
   links(page).locator('a[aria-current=page]').textContent();
 
 test('links lead to screens that survive reload and back, each with its title and SIMULATED', async () => {
-  const { page, complaints } = await visit(browser, WIDE, double.url);
+  // All screens there are, as the program itself serves them.
+  const folder = mkdtempSync(join(tmpdir(), 'lowdew-shell-'));
+  const program = startProgram(['run', '--past', '0', '--data', folder, '--listen', '127.0.0.1:0']);
+  onTestFinished(async () => {
+    program.child.kill('SIGTERM');
+    await program.ended();
+    rmSync(folder, { recursive: true, force: true });
+  });
+  const [url] = await program.says(/http:\/\/127\.0\.0\.1:\d+/);
+  const { page, complaints } = await visit(browser, WIDE, url);
   await page.locator('.stations').waitFor();
   expect(await current(page)).toBe('Bench');
   const names = await links(page).getByRole('link').allTextContents();

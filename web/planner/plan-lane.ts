@@ -136,6 +136,9 @@ function arrivalOf(answer: DryPlan | LieOutPlan | StorePlan): {
   if (p95 === 0) return {};
   return {
     arrival: {
+      value: answer.limitWtPercent,
+      mark: 'ring',
+      words: 'above',
       fromMs: toX(p05),
       ringMs: p50 === null ? null : toX(p50),
       toMs: p95 === null ? null : toX(p95),
