@@ -134,10 +134,12 @@ export function createReplay(
       refuse(decoded.reason);
       return;
     }
-    const { reading } = engine.accept(row.source, decoded.line, decoded.checked, at);
-    if (!reading) return;
-    readings++;
-    if (options.kinds.has('reading')) emit(reading);
+    for (const line of [decoded.line, ...decoded.others]) {
+      const { reading } = engine.accept(row.source, line, decoded.checked, at);
+      if (!reading) continue;
+      readings++;
+      if (options.kinds.has('reading')) emit(reading);
+    }
   };
   /** Rows wait for their successor, which tells a leap in time from a damaged timestamp. */
   const release = (next: TimedRow | null): void => {

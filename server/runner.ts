@@ -110,7 +110,8 @@ export function createRunner(parts: RunnerParts): Runner {
         const every = Number(decoded.line.facts['every']);
         if (Number.isFinite(every) && every > 0) link?.noteInterval(every);
       }
-      pass(parts.engine.accept(sourceId, decoded.line, decoded.checked, at));
+      for (const line of [decoded.line, ...decoded.others])
+        pass(parts.engine.accept(sourceId, line, decoded.checked, at));
     },
     tick() {
       const now = parts.clock.now();

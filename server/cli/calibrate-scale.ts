@@ -30,6 +30,10 @@ export async function calibrateScaleCommand(command: ScaleCommand, terminal: Ter
   let lastMs = 0;
   for (const { massG, span } of command.runs) {
     const scale = readings.in(station, span)?.scale ?? [];
+    if (scale.length === 0) {
+      terminal.err(`${station} said no mass (m) in the time given for ${massG} g.`);
+      return EXIT.someRowsBad;
+    }
     lastMs = Math.max(lastMs, scale.at(-1)?.atMs ?? 0);
     runs.push({ massG, readings: scale });
   }

@@ -89,15 +89,15 @@ const signed = (value: number, places: number): string =>
 
 function tell(reference: Neighbour, compared: readonly Compared[], terminal: Terminal): void {
   terminal.err(`Against ${reference.station}, as the sensors say it themselves:`);
-  terminal.err('  station           air, °C          humidity, %RH     vapour, g/m³');
+  terminal.err('  station          air, °C               humidity, %RH         vapour, g/m³');
   for (const one of compared) {
     const isReference = one.station === reference.station;
     const against = (offset: number | null, uncertainty: number | null, places: number): string =>
       isReference || offset === null ? '' : `(${signed(-offset, places)} ± ${figure(uncertainty, places)})`;
     const air = `${figure(one.temperatureC, 2)} ${against(one.temperatureOffsetC, one.temperatureUncertaintyC, 2)}`;
-    const humidity = `${figure(one.humidityPercent, 1)} ${against(one.rhOffsetPercent, one.rhUncertaintyPercent, 1)}`;
+    const humidity = `${figure(one.humidityPercent, 2)} ${against(one.rhOffsetPercent, one.rhUncertaintyPercent, 2)}`;
     terminal.err(
-      `  ${one.station.padEnd(16)} ${air.padEnd(20)} ${humidity.padEnd(18)} ${figure(one.vapourDensityGPerM3, 2)}`,
+      `  ${one.station.padEnd(16)} ${air.padEnd(21)} ${humidity.padEnd(21)} ${figure(one.vapourDensityGPerM3, 2)}`,
     );
   }
   for (const { station, beyondTolerance } of compared)

@@ -2,6 +2,7 @@
 import { readdir, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { isImplausible } from '../../firmware-protocol/keys.ts';
+import type { LineReading } from '../../firmware-protocol/line.ts';
 import type { BenchConfig } from '../config/bench.ts';
 import type { Said } from '../intake/calibration/settled.ts';
 import { createSourceLines, decodeSourceLine } from '../intake/source-lines.ts';
@@ -50,18 +51,20 @@ export async function readForCalibration(
   const isWanted = (atMs: number): boolean =>
     atMs >= endMs - longestMs ||
     spans.some((span) => span.kind === 'between' && atMs >= span.fromMs && atMs <= span.toMs);
+  const take = (atMs: number, { station, values: said }: LineReading): void => {
+    const values = Object.fromEntries(
+      Object.entries(said).filter(([key, value]) => !isImplausible(key, value)),
+    );
+    if ((values['t'] ?? 0) > HOT_C) noteHot(hot, station, atMs);
+    if (isWanted(atMs)) taken.push({ atMs, station, values });
+  };
   const row = (one: CaptureRow): void => {
     if (!one.ok || one.entry !== null || one.cut) return;
     const at = { wallMs: one.atMs, monotonicMs: one.atMs };
     const decoded = decodeSourceLine(sources, one.source, one.line, at);
     if (!decoded.ok || decoded.line.kind !== 'reading') return;
-    const { station, values: said } = decoded.line;
     endMs = Math.max(endMs, one.atMs);
-    const values = Object.fromEntries(
-      Object.entries(said).filter(([key, value]) => !isImplausible(key, value)),
-    );
-    if ((values['t'] ?? 0) > HOT_C) noteHot(hot, station, one.atMs);
-    if (isWanted(one.atMs)) taken.push({ atMs: one.atMs, station, values });
+    for (const line of [decoded.line, ...decoded.others]) take(one.atMs, line);
     if (taken.length > MOST_READINGS)
       taken = taken.filter(({ atMs }) => isWanted(atMs)).slice(-MOST_READINGS / 2);
   };

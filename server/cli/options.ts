@@ -4,7 +4,7 @@ import { KEYS } from '../../firmware-protocol/keys.ts';
 import { NAME_PATTERN } from '../../firmware-protocol/line.ts';
 import { parseListen } from '../config/listen.ts';
 import type { WayConfig } from '../serial/ways.ts';
-import { placeToListen } from './ports-listen.ts';
+import { placeToListen } from './listen-place.ts';
 
 export const numberFrom =
   (low: number, high: number, unit: string) =>
@@ -42,17 +42,22 @@ export function listenAddress(text: string): { listenHost: string; listenPort: n
   return parsed;
 }
 
-/** Keys of columns in order: the registry's, extras, and "-" for what is left out. */
-export function columnKeys(text: string): readonly string[] {
-  const keys = text.split(',').map((key) => key.trim());
-  for (const [i, key] of keys.entries()) {
+export interface ColumnKey {
+  /** Null: the station of the whole proposal. */
+  readonly station: string | null;
+  readonly key: string;
+}
+
+/** Keys of columns in order: the registry's, extras, and "-" for what is left out; "room:t" is another station's. */
+export function columnKeys(text: string): readonly ColumnKey[] {
+  return text.split(',').map((word) => {
+    const [key, station = null] = word.trim().split(':').reverse() as [string, string?];
     if (!(key === '-' || /^x_[A-Za-z0-9_]{1,30}$/.test(key) || KEYS.some((entry) => entry.key === key)))
       throw new InvalidArgumentError(
         `"${key}" is no key; give ${KEYS.map((entry) => entry.key).join(', ')}, x_name for another, - to leave one out.`,
       );
-    if (key !== '-' && keys.indexOf(key) !== i) throw new InvalidArgumentError(`"${key}" stands twice.`);
-  }
-  return keys;
+    return { station: station === null ? null : stationName(station), key };
+  });
 }
 
 export function stationName(text: string): string {

@@ -6,7 +6,7 @@ import type { Readable } from 'node:stream';
 import { stripVTControlCharacters } from 'node:util';
 import type { Clock } from '../clock.ts';
 import { readBench } from '../config/read-bench.ts';
-import { guessLines, type LinesGuess } from '../intake/guess/guess-lines.ts';
+import { guessHeard, type LinesGuess } from '../intake/guess/guess-lines.ts';
 import { legible } from '../intake/guess/line-shape.ts';
 import { MATERIAL_KEYS } from '../physics/materials.ts';
 import type { Role } from '../records.ts';
@@ -15,7 +15,8 @@ import { SourceError } from '../serial/trouble.ts';
 import { type WayConfig, wayIn } from '../serial/ways.ts';
 import { USUAL_BAUDS } from './hear-port.ts';
 import { type Heard, listenIn } from './listen-in.ts';
-import { type ProposedSource, proposeBench } from './propose-bench.ts';
+import type { ColumnKey } from './options.ts';
+import { type Place, type ProposedSource, proposeBench, roleOf } from './propose-bench.ts';
 import { EXIT, type ExitCode, type Terminal } from './terminal.ts';
 
 export interface ListenCommand {
@@ -24,7 +25,7 @@ export interface ListenCommand {
   readonly baud: number | null;
   readonly seconds: number;
   /** Keys in place of the guessed ones. */
-  readonly columns: readonly string[] | null;
+  readonly columns: readonly ColumnKey[] | null;
   readonly station: string;
   readonly role: Role;
   readonly clock: Clock;
@@ -77,15 +78,6 @@ export async function portsListenCommand(command: ListenCommand, terminal: Termi
   return propose(command, found.heard, found.baud, terminal);
 }
 
-/** "-" for standard input, "host:port", else the path of a port; null where it is none of them. */
-export function placeToListen(target: string): WayConfig | null {
-  if (target === '-') return { way: 'stdin' };
-  const tcp = /^\[?([^/\\]+?)\]?:([0-9]+)$/.exec(target);
-  if (!tcp) return target === '' ? null : { way: 'port', path: target, baud: USUAL_BAUDS[0] as number };
-  const port = Number(tcp[2]);
-  return port >= 1 && port <= 65_535 ? { way: 'tcp', host: tcp[1] as string, port } : null;
-}
-
 /** Bytes of one character each, for a screen: the degree sign stays, other bytes beyond ASCII show as blanks. */
 const show = (line: string): string => legible(stripVTControlCharacters(line)).replaceAll(/[^ -~°]/g, ' ');
 
@@ -114,37 +106,37 @@ async function propose(
   baud: number | null,
   terminal: Terminal,
 ): Promise<ExitCode> {
-  const guess = guessHeard(heard.lines, command.columns);
+  const places = placesOf(command, heard.lines);
+  const { guess } = places[0] as Place;
   const heads = `${guess.lines} line${guess.lines === 1 ? '' : 's'}`;
-  if (guess.patterns.length + guess.stations.length === 0) {
+  const isReady = guess.stations.length > 0;
+  const numbers = places.flatMap(({ id, guess: own }) =>
+    own.patterns.flatMap(({ columns }) => columns.map((column) => ({ id, ...column }))),
+  );
+  if (!isReady && numbers.length === 0) {
     terminal.err(`Text comes, but lowdew cannot tell what it means (${heads}). ${refusal(guess)}`);
     for (const doubt of guess.doubts) terminal.err(doubt);
     return EXIT.someRowsBad;
   }
-  terminal.err(`These are ${KIND_WORDS[guess.kind]}. ${guess.taken} of ${heads} can be read.`);
-  const numbers = guess.patterns.flatMap((pattern) => pattern.columns);
-  const most = numbers.at(-1)?.place ?? 0;
-  if (command.columns !== null && command.columns.length > most) {
-    terminal.err(
-      most === 0
-        ? 'These lines name their values themselves; leave --columns out.'
-        : `--columns names ${command.columns.length} keys, and the lines hold ${most} numbers.`,
-    );
+  const mistake = mistakeOf(command.columns, isReady, places);
+  if (mistake !== null) {
+    terminal.err(mistake);
     return EXIT.badBenchOrOption;
   }
-  for (const { place, key, sample, why } of numbers)
-    terminal.err(
-      `  ${String(place).padStart(2)}  ${sample.padEnd(9)} ${key === '-' ? 'left out' : `taken for ${key}`}: ${why}`,
-    );
+  terminal.err(`These are ${KIND_WORDS[guess.kind]}. ${guess.taken} of ${heads} can be read.`);
+  for (const { id, place, key, sample, why } of numbers)
+    if (key !== '-' || places.length === 1)
+      terminal.err(
+        `  ${String(place).padStart(2)}  ${sample.padEnd(9)} ${key === '-' ? 'left out' : `taken for ${key}${places.length > 1 ? ` of ${id}` : ''}`}: ${why}`,
+      );
   if (guess.refusedExample) terminal.err(refusal(guess));
-  if (guess.doubts.length > 0) terminal.err('Not sure:');
-  for (const doubt of guess.doubts) terminal.err(`  ${doubt}`);
-  if (numbers.length > 0) terminal.err(`${howToCorrect(numbers.map(({ key }) => key))}\n`);
+  const doubts = [...new Set(places.flatMap(({ guess: own }) => own.doubts))];
+  if (doubts.length > 0) terminal.err('Not sure:');
+  for (const doubt of doubts) terminal.err(`  ${doubt}`);
+  if (numbers.length > 0 && command.columns === null)
+    terminal.err(`${howToCorrect(numbers.map(({ key }) => key))}\n`);
 
-  const text = proposeBench(guess, await sourceTable(command.where, baud), {
-    id: command.station,
-    role: command.role,
-  });
+  const text = proposeBench(places, await sourceTable(command.where, baud));
   const reading = readBench(text, null, { materials: MATERIAL_KEYS, things: [] });
   if (!reading.ok) {
     for (const { message } of reading.mistakes) terminal.err(message);
@@ -154,12 +146,40 @@ async function propose(
   return EXIT.fine;
 }
 
-/** The first line may be the rest of one, or the only one with the columns' names: it counts where it helps. */
-function guessHeard(lines: readonly string[], columns: readonly string[] | null): LinesGuess {
-  const whole = guessLines(lines, columns);
-  const rest = guessLines(lines.slice(1), columns);
-  const isHelpful = whole.lines < lines.length || rest.confidence === 'none' || lines.length < 3;
-  return isHelpful ? whole : rest;
+/** A station for each that the columns name; all of them take from the same lines. */
+function placesOf(command: ListenCommand, lines: readonly string[]): readonly Place[] {
+  const { columns } = command;
+  const main = { id: command.station, role: command.role };
+  if (columns === null) return [{ ...main, guess: guessHeard(lines) }];
+  const ids = [...new Set(columns.map(({ station }) => station ?? command.station))];
+  return ids.map((id) => ({
+    id,
+    role: id === command.station ? command.role : roleOf(id),
+    guess: guessHeard(
+      lines,
+      columns.map(({ station, key }) => ((station ?? command.station) === id ? key : '-')),
+    ),
+  }));
+}
+
+function mistakeOf(
+  columns: readonly ColumnKey[] | null,
+  isReady: boolean,
+  places: readonly Place[],
+): string | null {
+  if (columns === null) return null;
+  if (isReady) return 'These lines name their values themselves; leave --columns out.';
+  const patterns = places.flatMap(({ guess }) => guess.patterns);
+  const most = Math.max(0, ...patterns.flatMap((pattern) => pattern.columns.map(({ place }) => place)));
+  if (columns.length > most)
+    return `--columns names ${columns.length} keys, and the lines hold ${most} numbers.`;
+  for (const pattern of patterns) {
+    const keys = pattern.columns.map(({ key }) => key).filter((key) => key !== '-');
+    const twice = keys.find((key, i) => keys.indexOf(key) !== i);
+    if (twice !== undefined)
+      return `--columns gives ${twice} to two numbers of one line; give one of them to another station, as room:${twice}, or leave it out with "-".`;
+  }
+  return null;
 }
 
 const refusal = ({ refusedExample }: LinesGuess): string =>
@@ -167,7 +187,7 @@ const refusal = ({ refusedExample }: LinesGuess): string =>
 
 const howToCorrect = (keys: readonly string[]): string =>
   `If that is wrong, say it in order and listen again: --columns ${keys.join(',')}\n` +
-  '(t air °C, rh %RH, m g, ts surface °C, tb bed °C, tm load cell °C, p hPa, x_name another, - left out).';
+  '(t air °C, rh %RH, m g, ts surface °C, tb bed °C, tm load cell °C, p hPa, x_name another, - left out; room:t and the like\nfor the sensor of another station in the same line).';
 
 /** A name of the port that stays is better than one that changes with the socket. */
 async function sourceTable(where: WayConfig, baud: number | null): Promise<ProposedSource> {

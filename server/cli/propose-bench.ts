@@ -22,13 +22,17 @@ export const roleOf = (station: string): Role =>
 
 const quoted = (text: string): string => JSON.stringify(text);
 
-export function proposeBench(
-  guess: LinesGuess,
-  source: ProposedSource,
-  station: { readonly id: string; readonly role: Role },
-): string {
-  const stations =
-    guess.stations.length > 0 ? guess.stations.map((id) => ({ id, role: roleOf(id) })) : [station];
+/** A station and what was understood of the lines for it. */
+export interface Place {
+  readonly id: string;
+  readonly role: Role;
+  readonly guess: LinesGuess;
+}
+
+/** Lines that name their stations themselves need no place of ours. */
+export function proposeBench(places: readonly Place[], source: ProposedSource): string {
+  const named = places[0]?.guess.stations ?? [];
+  const stations = named.length > 0 ? named.map((id) => ({ id, role: roleOf(id) })) : places;
   return [
     '[[source]]',
     `id = ${quoted(source.id)}`,
@@ -39,7 +43,9 @@ export function proposeBench(
       `id = ${quoted(id)}`,
       `role = ${quoted(role)}  # where this sensor is: drybox, storage, chamber, room or electronics`,
     ]),
-    ...guess.patterns.flatMap((pattern) => patternTable(pattern, source.id, station.id)),
+    ...places.flatMap(({ id, guess }) =>
+      guess.patterns.flatMap((pattern) => patternTable(pattern, source.id, id)),
+    ),
   ].join('\n');
 }
 

@@ -6,7 +6,7 @@ import type { FirstBench, HeardWire, SetupState } from '../api/messages-setup.ts
 import type { SetupOutcome, SetupView } from '../api/routes-setup.ts';
 import type { Clock } from '../clock.ts';
 import { readBench } from '../config/read-bench.ts';
-import { guessLines, type LinesGuess } from '../intake/guess/guess-lines.ts';
+import { guessHeard, type LinesGuess } from '../intake/guess/guess-lines.ts';
 import { legible } from '../intake/guess/line-shape.ts';
 import { createSourceLines, decodeSourceLine } from '../intake/source-lines.ts';
 import { findMaterial, MATERIAL_KEYS } from '../physics/materials.ts';
@@ -83,10 +83,7 @@ export function createSetupDesk(parts: SetupParts): SetupView {
     columns: readonly string[] | null,
     baud: number | null,
   ): void => {
-    const whole = guessLines(lines, columns);
-    // The first line is mostly the rest of one.
-    const rest = guessLines(lines.slice(1), columns);
-    const guess = rest.taken > 0 && rest.taken >= whole.taken - 1 && lines.length > 2 ? rest : whole;
+    const guess = guessHeard(lines, columns);
     const readable = guess.patterns.length + guess.stations.length > 0;
     ports.set(path, {
       lastingPath: ports.get(path)?.lastingPath ?? null,

@@ -11,7 +11,13 @@ import { createPlainBoard, type PlainBoard } from './plain-board.ts';
 import { looksLikeSenml, readSenml } from './senml.ts';
 
 export type SourceDecoded =
-  | { readonly ok: true; readonly line: LineReading | LineHello; readonly checked: boolean }
+  | {
+      readonly ok: true;
+      readonly line: LineReading | LineHello;
+      /** Readings of further stations that patterns take from the same line. */
+      readonly others: readonly LineReading[];
+      readonly checked: boolean;
+    }
   | Refusal;
 
 export interface SourceLines {
@@ -24,7 +30,10 @@ export function createSourceLines(patterns: readonly PatternConfig[]): SourceLin
   return { patterns, plainBoards: new Map() };
 }
 
-/** Decodes one line of a source. `at` gives plain lines the uptime they lack. The first pattern that fits takes it. */
+/**
+ * Decodes one line of a source. `at` gives plain lines the uptime they lack. For each station the first
+ * pattern that fits takes it, so that one line may hold a box's and a room's sensor.
+ */
 export function decodeSourceLine(
   sources: SourceLines,
   source: string,
@@ -32,7 +41,7 @@ export function decodeSourceLine(
   at: Instant,
 ): SourceDecoded {
   const decoded = decodeLine(text);
-  if (decoded.ok) return { ok: true, line: decoded.line, checked: true };
+  if (decoded.ok) return { ok: true, line: decoded.line, others: [], checked: true };
   // A line that begins as ours is judged as ours: a damaged LD1 line must not pass as somebody's loose columns.
   if (text.startsWith('LD') || decoded.reason === 'blank') return decoded;
   const plain = (): PlainBoard => {
@@ -45,20 +54,20 @@ export function decodeSourceLine(
   let refusal: Refusal = decoded;
   if (looksLikeSenml(text)) {
     const read = readSenml(text);
-    if (read.ok) return { ok: true, checked: false, line: plain().number(read.station, read.values, {}, at) };
+    if (read.ok) {
+      const line = plain().number(read.station, read.values, {}, at);
+      return { ok: true, line, others: [], checked: false };
+    }
     // JSON of a sketch's own is taken by a pattern, where there is one.
     refusal = read;
   }
+  const taken = new Map<string, LineReading>();
   for (const pattern of sources.patterns) {
-    if (pattern.source !== source) continue;
+    if (pattern.source !== source || taken.has(pattern.station)) continue;
     const match = matchPattern(pattern, text);
-    if (match.ok)
-      return {
-        ok: true,
-        checked: false,
-        line: plain().number(pattern.station, match.values, match.faults, at),
-      };
-    refusal = match;
+    if (match.ok) taken.set(pattern.station, plain().number(pattern.station, match.values, match.faults, at));
+    else refusal = match;
   }
-  return refusal;
+  const [line, ...others] = taken.values();
+  return line ? { ok: true, line, others, checked: false } : refusal;
 }

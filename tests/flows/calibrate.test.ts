@@ -5,10 +5,14 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { encodeReading } from '../../firmware-protocol/encode.ts';
 import { calibrateSaltsCommand } from '../../server/cli/calibrate-salts.ts';
+import { calibrateScaleCommand } from '../../server/cli/calibrate-scale.ts';
 import { calibrateSideBySideCommand } from '../../server/cli/calibrate-side-by-side.ts';
 import { readBenchFile } from '../../server/cli/read-bench-file.ts';
+import { replayCommand } from '../../server/cli/replay.ts';
 import type { Terminal } from '../../server/cli/terminal.ts';
 import { parseSpan } from '../../server/cli/time-span.ts';
+import type { BenchConfig } from '../../server/config/bench.ts';
+import type { RecordKind } from '../../server/replay.ts';
 import { formatCaptureRow } from '../../server/storage/capture-format.ts';
 import { type Random, seededRandom } from '../../simulators/random.ts';
 import { type Program, startProgram } from './program.ts';
@@ -78,6 +82,28 @@ async function lowdew(...args: string[]): Promise<{ code: number | null; out: st
   return { code: await program.ended(), out: program.out(), err: program.err() };
 }
 
+/** The same commands without a process of their own. */
+async function inProcess(run: (terminal: Terminal) => Promise<number>) {
+  const [out, err]: [string[], string[]] = [[], []];
+  const code = await run({ out: (text) => out.push(text), err: (text) => err.push(text) });
+  return { code, out: out.join('\n'), err: err.join('\n') };
+}
+
+const benchOf = async (path: string): Promise<BenchConfig> => {
+  const file = await readBenchFile(path, { out: () => {}, err: () => {} });
+  if (!file) throw new Error('a bad bench');
+  return file;
+};
+/** Records of a replay. */
+async function replayed(capture: string, path: string, kinds: RecordKind[], everyS: number) {
+  const bench = await benchOf(path);
+  const told = await inProcess((terminal) =>
+    replayCommand({ capture, bench, everyS, kinds: new Set(kinds), format: 'ndjson' }, terminal),
+  );
+  expect(told.code, told.err).toBe(0);
+  return told.out.split('\n').map((row) => JSON.parse(row) as Record<string, never>);
+}
+
 test('salts and a neighbour give constants that put the box’s humidity and temperature right in a replay', async () => {
   const captures = writeCaptures(seededRandom(4));
   const salts = await lowdew(
@@ -91,14 +117,10 @@ test('salts and a neighbour give constants that put the box’s humidity and tem
   expect(Number(/rh_offset_percent = (\S+)/.exec(salts.out)?.[1])).toBeCloseTo(OFFSET, 1);
   expect(salts.out).toMatch(/^calibrated = 2026-03-01 {2}# box: 9\.\d\d over licl, 76\.\d\d over nacl\n/);
 
-  const beside = await lowdew(
-    'calibrate',
-    'side-by-side',
-    captures,
-    '--bench',
-    bench(),
-    '--time',
-    'last/30min',
+  const plain = await benchOf(bench());
+  const span = parseSpan('last/30min')!;
+  const beside = await inProcess((terminal) =>
+    calibrateSideBySideCommand({ capture: captures, bench: plain, span, reference: null }, terminal),
   );
   expect(beside.code, beside.err).toBe(0);
   expect(beside.err).toMatch(/The temperatures of box and room differ|box .*21\.60 \(−0\.40 ± 0\.0\d\)/);
@@ -106,14 +128,7 @@ test('salts and a neighbour give constants that put the box’s humidity and tem
   expect(Number(temperature.split('=')[1])).toBeCloseTo(COLD_BY, 1);
 
   const calibrated = bench(`${salts.out}${temperature}\n`);
-  const replay = await lowdew(
-    ...['replay', join(folder, 'all.tsv'), '--bench', calibrated, '--kind', 'reading,air', '--every', '7200'],
-  );
-  expect(replay.code, replay.err).toBe(0);
-  const records = replay.out
-    .trim()
-    .split('\n')
-    .map((row) => JSON.parse(row) as Record<string, never>);
+  const records = await replayed(join(folder, 'all.tsv'), calibrated, ['reading', 'air'], 7200);
   const air = records.findLast((one) => one['kind'] === 'air' && one['station'] === 'box')!;
   expect(air['relativeHumidityPercent']).toBeCloseTo(34, 0);
   expect(air['airTemperatureC']).toBeCloseTo(22, 1);
@@ -146,31 +161,28 @@ test('a scale under two masses gives its zero and span', async () => {
   }
   const capture = join(folder, 'scale.tsv');
   writeFileSync(capture, rows);
-  const scale = await lowdew(
-    ...['calibrate', 'scale', capture, '--bench', bench(), '--station', 'box'],
-    ...['--run', `0=${between(0, 55)}`, '--run', `1000=${between(55, 110)}`],
+  const plain = await benchOf(bench());
+  const runs = [
+    { massG: 0, span: parseSpan(between(0, 55))! },
+    { massG: 1000, span: parseSpan(between(55, 110))! },
+  ];
+  const scale = await inProcess((terminal) =>
+    calibrateScaleCommand({ capture, bench: plain, station: 'box', runs }, terminal),
   );
   expect(scale.code, scale.err).toBe(0);
   const key = (name: string) => Number(new RegExp(`${name} = (\\S+)`).exec(scale.out)?.[1]);
   expect(key('scale_span')).toBeCloseTo(1.02, 4);
   expect(key('scale_zero_g_per_c')).toBeCloseTo(0.5, 2);
   expect(key('scale_zero_g')).toBeCloseTo(-15 + 0.5 * (key('scale_reference_c') - 28), 1);
-  const replay = await lowdew('replay', capture, '--bench', bench(scale.out), '--kind', 'reading');
-  const last = JSON.parse(replay.out.trim().split('\n').at(-1) as string) as { calibrated: { m: number } };
+  const last = (await replayed(capture, bench(scale.out), ['reading'], 60)).at(-1) as unknown as {
+    calibrated: { m: number };
+  };
   expect(last.calibrated.m).toBeCloseTo(1000, 0);
 }, 60_000);
 
-/** The same commands without a process of their own. */
-async function inProcess(run: (terminal: Terminal) => Promise<number>) {
-  const [out, err]: [string[], string[]] = [[], []];
-  const code = await run({ out: (text) => out.push(text), err: (text) => err.push(text) });
-  return { code, out: out.join('\n'), err: err.join('\n') };
-}
-
 test('what cannot be a calibration is refused in words, with nothing to paste', async () => {
   const captures = writeCaptures(seededRandom(4));
-  const file = await readBenchFile(bench(), { out: () => {}, err: () => {} });
-  if (!file) throw new Error('a bad bench');
+  const file = await benchOf(bench());
   const salts = (station: string, from: number, to: number, capture = captures) =>
     inProcess((terminal) => {
       const points = [{ salt: 'nacl', span: parseSpan(between(from, to))! }] as const;
@@ -224,10 +236,10 @@ test('heat before a check is told, for the sensor is still low from it', async (
   }
   const capture = join(folder, 'hot.tsv');
   writeFileSync(capture, rows);
-  const file = await readBenchFile(bench(), { out: () => {}, err: () => {} });
+  const file = await benchOf(bench());
   const points = [{ salt: 'nacl', span: parseSpan('last/15min')! }] as const;
   const told = await inProcess((terminal) =>
-    calibrateSaltsCommand({ capture, bench: file!, station: 'box', points }, terminal),
+    calibrateSaltsCommand({ capture, bench: file, station: 'box', points }, terminal),
   );
   expect(told.err).toMatch(/Careful: box was above 50 °C 1 h before.*1 to 2 %RH low/);
   expect(told.out).toMatch(/rh_offset_percent = 1\.(29|30)/);

@@ -2,8 +2,14 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { Readable } from 'node:stream';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { Snapshot } from '../../server/api/messages.ts';
+import { columnKeys } from '../../server/cli/options.ts';
+import { portsListenCommand } from '../../server/cli/ports-listen.ts';
+import { readBenchFile } from '../../server/cli/read-bench-file.ts';
+import { replayCommand } from '../../server/cli/replay.ts';
+import { systemClock } from '../../server/clock.ts';
 import { openPty, type Pty } from '../../simulators/pty.ts';
 import { seededRandom } from '../../simulators/random.ts';
 import { type Program, startProgram } from './program.ts';
@@ -54,7 +60,7 @@ const line = (style: string, n: number): string => {
   return Buffer.from(STYLES[style]!(t.toFixed(2), rh.toFixed(2), n), 'utf8').toString('latin1');
 };
 
-/** A capture of the style's lines through `replay`, with the proposal as its bench file. */
+/** A capture of the style's lines through the replay, with the proposal as its bench file. */
 async function expectReplay(style: string): Promise<void> {
   const bench = join(folder, `${style}.toml`);
   const source = /id = "(\w+)"/.exec(readFileSync(bench, 'utf8'))?.[1];
@@ -65,13 +71,14 @@ async function expectReplay(style: string): Promise<void> {
   });
   const capture = join(folder, `${style}.capture`);
   writeFileSync(capture, rows.join(''));
-  const replay = start(['replay', capture, '--bench', bench, '--kind', 'reading,summary']);
-  expect(await replay.ended()).toBe(0);
-  const records = replay
-    .out()
-    .trim()
-    .split('\n')
-    .map((row) => JSON.parse(row) as Record<string, unknown>);
+  const told: string[] = [];
+  const terminal = { out: (text: string) => told.push(text), err: () => {} };
+  const file = await readBenchFile(bench, terminal);
+  const kinds = new Set(['reading', 'summary'] as const);
+  expect(await replayCommand({ capture, bench: file!, everyS: 60, kinds, format: 'ndjson' }, terminal)).toBe(
+    0,
+  );
+  const records = told.map((row) => JSON.parse(row) as Record<string, unknown>);
   expect(records.at(-1), style).toMatchObject({ rows: 20, readings: 20, refused: {} });
   for (const [n, record] of records.slice(0, -1).entries())
     expect(record, style).toMatchObject({ station: style, checked: false, values: truth(n + 1) });
@@ -89,7 +96,7 @@ test('five styles: the proposal, untouched, makes readings of them live and in a
     }),
   );
 
-  await Promise.all(styles.map(expectReplay));
+  for (const style of styles) await expectReplay(style);
   const program = start([
     'run',
     '--bench',
@@ -115,21 +122,87 @@ test('five styles: the proposal, untouched, makes readings of them live and in a
     .toEqual([{ id: 'prose', checked: false, heard: true }]);
 }, 60_000);
 
-test('a guess is put right by naming the columns, and what is wrong with them is said', async () => {
-  const swapped = await sketch((n) => `${truth(n).rh.toFixed(1)};${truth(n).t.toFixed(1)};${n}\n`);
-  const listening = start(['ports', '--listen', swapped.path, '--baud', '9600', '--columns', 'rh,t,-']);
-  expect(await listening.ended()).toBe(0);
+test('a guess is put right by naming the columns, also for two stations in one line', async () => {
+  const pty = await sketch((n) => `${truth(n).rh.toFixed(1)};${truth(n).t.toFixed(1)};${n};22.5;45.5\n`);
+  const listening = start([
+    'ports',
+    '--listen',
+    pty.path,
+    '--baud',
+    '9600',
+    '--columns',
+    'rh,t,-,room:t,room:rh',
+  ]);
+  expect(await listening.ended(), listening.err()).toBe(0);
   expect(listening.out()).toMatch(/baud = 9600/);
-  expect(listening.out()).toMatch(/columns = \["rh", "t"\]/);
-  const tooMany = start(['ports', '--listen', swapped.path, '--columns', 'rh,t,-,m']);
-  expect(await tooMany.ended()).toBe(2);
-  expect(tooMany.err()).toMatch(/names 4 keys, and the lines hold 3 numbers/);
-  expect(tooMany.out()).toBe('');
+  const bench = join(folder, 'two.toml');
+  writeFileSync(bench, listening.out());
+  const capture = join(folder, 'two.capture');
+  writeFileSync(capture, '2026-03-01T10:00:00.000Z\tusb\t5.0;70.1;7;22.5;45.5\n');
+  const replay = start(['replay', capture, '--bench', bench, '--kind', 'reading']);
+  expect(await replay.ended()).toBe(0);
+  const readings = replay
+    .out()
+    .trim()
+    .split('\n')
+    .map((row) => JSON.parse(row));
+  expect(readings).toMatchObject([
+    { station: 'box', values: { rh: 5, t: 70.1 } },
+    { station: 'room', values: { t: 22.5, rh: 45.5 } },
+  ]);
 });
 
-test('silence, noise and text without line ends each have their own words, and nothing is proposed', async () => {
+/** The same command without a process of its own, on lines from a file. */
+async function listenTo(text: string, columns: string | null = null) {
+  const [out, err]: [string[], string[]] = [[], []];
+  const code = await portsListenCommand(
+    {
+      where: { way: 'stdin' },
+      baud: null,
+      seconds: 1,
+      columns: columns === null ? null : columnKeys(columns),
+      station: 'box',
+      role: 'drybox',
+      clock: systemClock(),
+      input: Readable.from([Buffer.from(text, 'latin1')]),
+    },
+    { out: (line) => out.push(line), err: (line) => err.push(line) },
+  );
+  return { code, out: out.join('\n'), err: err.join('\n') };
+}
+
+test('what is wrong with named columns is said, with nothing to paste', async () => {
+  const lines = '5.0;70.1;1\n5.1;70.2;2\n5.2;70.3;3\n';
+  expect(await listenTo(lines, 'rh,t,-,m')).toMatchObject({
+    code: 2,
+    out: '',
+    err: expect.stringMatching(/names 4 keys, and the lines hold 3 numbers/),
+  });
+  expect(await listenTo(lines, 't,t')).toMatchObject({
+    code: 2,
+    out: '',
+    err: expect.stringMatching(/gives t to two numbers of one line.*room:t/),
+  });
+  const ld1 = 'LD1 box 3f2a 41 4294967290 t=70.02 rh=4.81 m=1184.20 *A2E5\n';
+  const ready = await listenTo(ld1);
+  expect(ready).toMatchObject({ code: 0, out: expect.stringContaining('id = "box"') });
+  expect(ready.out).not.toContain('pattern');
+  expect(await listenTo(ld1, 't')).toMatchObject({
+    code: 2,
+    err: expect.stringMatching(/leave --columns out/),
+  });
+  expect(await listenTo('')).toMatchObject({ code: 1, err: expect.stringMatching(/gave nothing/) });
+  expect(await listenTo('hello\nworld\n')).toMatchObject({
+    code: 1,
+    out: '',
+    err: expect.stringMatching(/no number/),
+  });
+  expect(() => columnKeys('temp,rh')).toThrow(/"temp" is no key; give t, rh/);
+});
+
+test('silence, noise and endless text have words of their own; start-up noise and a wrong speed are got over', async () => {
   const random = seededRandom(3);
-  const noise = () => String.fromCharCode(...Array.from({ length: 40 }, () => random.below(256)));
+  const noise = () => String.fromCharCode(...Array.from({ length: 60 }, () => 128 + random.below(100)));
   const told = async (say: (n: number) => string, ...options: string[]): Promise<string> => {
     const pty = await sketch(say);
     const heard: string[] = [];
@@ -141,29 +214,32 @@ test('silence, noise and text without line ends each have their own words, and n
     expect(heard.join('')).toBe('');
     return program.err();
   };
-  const [silent, noisy, endless] = await Promise.all([
+  const booting = async (): Promise<string> => {
+    const pty = await sketch((n) => (n < 3 ? noise() : '\r\nT=23.4 H=45'));
+    const program = start(['ports', '--listen', pty.path]);
+    expect(await program.ended()).toBe(0);
+    return program.out();
+  };
+  // The port is opened anew for the next speed, which is when this sketch begins to be readable.
+  const moving = async (): Promise<string> => {
+    let isNextSpeed = false;
+    const pty = await sketch(() => (isNextSpeed ? 'T=23.4 H=45\r\n' : noise()));
+    const program = start(['ports', '--listen', pty.path]);
+    await program.says(/not this speed/);
+    isNextSpeed = true;
+    expect(await program.ended()).toBe(0);
+    return program.out();
+  };
+  const [silent, noisy, endless, first, second] = await Promise.all([
     told(() => '', '--seconds', '1'),
     told(noise, '--baud', '9600'),
     told(() => 'T=23.4 H=45 '),
+    booting(),
+    moving(),
   ]);
   expect(silent).toMatch(/is open, but nothing came in 1 s/);
   expect(noisy).toMatch(/no text\. Leave --baud out/);
   expect(endless).toMatch(/no line ends in it/);
-});
-
-test('noise of a board’s start does not hide its lines, and a speed that gives only noise is left', async () => {
-  const random = seededRandom(5);
-  const noise = () => String.fromCharCode(...Array.from({ length: 60 }, () => 128 + random.below(100)));
-  const booting = await sketch((n) => (n < 3 ? noise() : `\r\nT=23.4 H=45`));
-  const listening = start(['ports', '--listen', booting.path]);
-  expect(await listening.ended()).toBe(0);
-  expect(listening.out()).toMatch(/baud = 115200/);
-  // The port is opened anew for the next speed, which is when this sketch begins to be readable.
-  let opened = 0;
-  const wrong = await sketch(() => (opened > 0 ? 'T=23.4 H=45\r\n' : noise()));
-  const moving = start(['ports', '--listen', wrong.path]);
-  await moving.says(/not this speed/);
-  opened++;
-  expect(await moving.ended()).toBe(0);
-  expect(moving.out()).toMatch(/baud = 9600/);
-});
+  expect(first).toMatch(/baud = 115200/);
+  expect(second).toMatch(/baud = 9600/);
+}, 60_000);

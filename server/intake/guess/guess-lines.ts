@@ -105,6 +105,14 @@ export function guessLines(all: readonly string[], told: readonly string[] | nul
   };
 }
 
+/** The same for lines as they were heard: the first may be the rest of one, or the only one with the columns' names. */
+export function guessHeard(lines: readonly string[], told: readonly string[] | null = null): LinesGuess {
+  const whole = guessLines(lines, told);
+  if (lines.length < 3 || whole.lines < lines.length) return whole;
+  const rest = guessLines(lines.slice(1), told);
+  return rest.confidence === 'none' ? whole : rest;
+}
+
 const doubtTold = (key: string, sample: string | undefined): string[] =>
   isImplausible(key, Number(sample))
     ? [`${sample} cannot be ${key}: such values are shown flagged and are not used.`]
