@@ -14,7 +14,7 @@ test('a board that falls silent reaches webhook, mailbox and broker once, and so
   const web = await startWeb();
   const mail = await startMail();
   const broker = await startBroker();
-  const { notifiers } = startTelling(
+  const { notifiers, judged } = startTelling(
     webhook(web.url) + email(mail.port, 'security = "none"') + brokerReceiver(broker.url, 'live = false'),
     { clock: bench.clock },
   );
@@ -40,6 +40,8 @@ test('a board that falls silent reaches webhook, mailbox and broker once, and so
     let published = await broker.published.next();
     while (published.topic !== 'lowdew/notice') published = await broker.published.next();
     expect(JSON.parse(published.payload)).toEqual({ mark: null, ...first });
+    // Noted by all three, before the false clock runs on.
+    for (let n = 0; n < 3; n++) expect((await judged.next()).states).toEqual(['sent']);
     return first;
   };
   speak(3);
