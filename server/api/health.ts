@@ -7,15 +7,18 @@ export interface HealthParts {
   readonly snapshot: Snapshot;
   readonly history: HistoryFacts;
   readonly live: LiveFacts;
+  readonly receiverTroubles: readonly string[];
   readonly uptimeS: number;
   readonly memory: { readonly rss: number; readonly heapUsed: number };
 }
 
-export function describeHealth({ snapshot, history, live, uptimeS, memory }: HealthParts): Health {
+export function describeHealth(parts: HealthParts): Health {
+  const { snapshot, history, live, uptimeS, memory, receiverTroubles } = parts;
   const troubles = [
     ...(snapshot.historyTrouble === null ? [] : [snapshot.historyTrouble]),
     ...snapshot.sources.flatMap(({ id, trouble }) => (trouble === null ? [] : [`Source ${id}: ${trouble}`])),
     ...snapshot.stations.filter(({ quiet }) => quiet).map(({ id }) => `Station ${id} is quiet.`),
+    ...receiverTroubles,
   ];
   return {
     status: troubles.length === 0 ? 'well' : 'trouble',

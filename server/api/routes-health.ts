@@ -23,6 +23,7 @@ export function registerHealth(app: ApiApp, { bench, health, clock, liveFacts }:
       snapshot: bench.snapshot(),
       history: health.historyFacts(),
       live: liveFacts(),
+      receiverTroubles: health.receiverTroubles?.() ?? [],
       uptimeS: (clock.now().monotonicMs - startedMs) / 1000,
       memory: process.memoryUsage(),
     });

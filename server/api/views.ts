@@ -37,6 +37,8 @@ export interface HistoryFacts {
 
 export interface HealthView {
   historyFacts(): HistoryFacts;
+  /** Receivers that cannot be told, one sentence each, for a person. */
+  receiverTroubles?(): readonly string[];
 }
 
 /** A logger as pino is one. No header, cookie, body or token is ever handed to it. */

@@ -23,7 +23,10 @@ export interface NotifyRunParts {
   snapshot(): Snapshot;
 }
 
-export interface NotifyRun extends ReceiversView, Pick<Notifiers, 'tell' | 'close'> {}
+export interface NotifyRun extends ReceiversView, Pick<Notifiers, 'tell' | 'close'> {
+  /** Receivers that cannot be told now, one sentence each. */
+  troubles(): readonly string[];
+}
 
 const PUBLISH_EVERY_MS = 60_000;
 /** The first state after a start; by then the boards have spoken. */
@@ -72,6 +75,11 @@ export function startNotifyRun(parts: NotifyRunParts): NotifyRun {
 
   return {
     tell: notifiers.tell,
+    troubles: () =>
+      notifiers
+        .states(0)
+        .filter(({ standing }) => standing.state === 'retrying' || standing.state === 'fault')
+        .map(({ id, standing }) => `Receiver ${id}: ${standing.words}`),
     receivers: () =>
       notifiers.states(LOG_LINES).map(({ id, kind, where, standing, counts, log: lines }): ReceiverState => {
         const { leastPriority = 'low', kinds = [] } = receivers.find((receiver) => receiver.id === id) ?? {};

@@ -290,7 +290,7 @@ async function serve(
       webFolder: fileURLToPath(new URL('./web', import.meta.url)),
       bench: view,
       history,
-      health: { historyFacts: () => history.counts() },
+      health: { historyFacts: () => history.counts(), receiverTroubles: notifying.troubles },
       clock: realClock,
       log: {
         warn: (facts, message) => log.warn(facts, message),

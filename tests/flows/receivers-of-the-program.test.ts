@@ -84,6 +84,10 @@ test('the running program shows its receivers, tests them, publishes its state, 
   expect(await press('refusing')).toMatchObject({ ok: false, code: 'refused' });
   expect(await press('nobody')).toMatchObject({ status: 404, error: { code: 'unknown-name' } });
   expect((await receivers()).map(({ state }) => state)).toEqual(['well', 'fault', 'well', 'well']);
+  const health = await (await fetch(`${url}/api/health`)).text();
+  expect((JSON.parse(health) as { troubles: string[] }).troubles).toContainEqual(
+    expect.stringMatching(/^Receiver refusing: It refuses \(404\)/),
+  );
   // The first state follows some seconds after the start.
   const topics = new Set<string>();
   while (!topics.has('lowdew/station/box/air')) topics.add((await broker.published.next('the state')).topic);
@@ -96,7 +100,7 @@ test('the running program shows its receivers, tests them, publishes its state, 
     type: 'object',
     required: expect.arrayContaining(['format', 'id', 'notices']),
   });
-  const shown = document + JSON.stringify(await receivers());
+  const shown = document + health + JSON.stringify(await receivers());
   program.child.kill('SIGTERM');
   await program.ended();
   expect((await broker.retained(3)).get('lowdew/presence')).toBe('gone');
