@@ -57,6 +57,8 @@ test('cut off without a farewell, the broker itself says that lowdew is gone; th
     topic: 'lowdew/presence',
     payload: 'gone',
   });
+  // Who subscribes now is told so, too.
+  expect((await broker.retained(2)).get('lowdew/presence')).toBe('gone');
   // As each minute; the first may come before the cut is noticed at this end.
   let isBack = false;
   const back = broker.published.next('the return').finally(() => {
