@@ -17,6 +17,14 @@ export const postJson = <T>(path: string, body: object): Promise<Answer<T>> =>
     body: JSON.stringify(body),
   });
 
+/** Puts a whole in place of the one before. */
+export const putJson = <T>(path: string, body: object): Promise<Answer<T>> =>
+  send<T>(path, {
+    method: 'PUT',
+    headers: { ...ACCEPT, 'content-type': 'application/json' },
+    body: JSON.stringify(body),
+  });
+
 const ACCEPT = { accept: 'application/json' };
 
 async function send<T>(path: string, request: RequestInit): Promise<Answer<T>> {

@@ -1,4 +1,5 @@
 /** The Bench: the answer, its evidence, and where it comes from. */
+import { AlertsPart } from './alerts/alerts-part.tsx';
 import { AnswerBlock } from './answer-block.tsx';
 import { BenchPlate } from './bench-plate.tsx';
 import { EntryForm } from './entry-form.tsx';
@@ -21,6 +22,7 @@ export function BenchScreen({ state, post }: ScreenProps) {
         <>
           <PairChoice state={state} />
           <BenchPlate state={state} entry={<EntryForm state={state} post={post} />} />
+          <AlertsPart state={state} />
           <WhyBlock state={state} />
           {state.spool.value?.drying && (
             <p class="soft">

@@ -3,6 +3,7 @@ import './locale-guard.ts';
 import { render } from 'preact';
 import 'uplot/dist/uPlot.min.css';
 import './style/app.css';
+import { readWishes, startVoice } from './alerts/browser-voice.ts';
 import { startFeed } from './bench-feed.ts';
 import { createBenchState } from './bench-state.ts';
 import { browserWorld, postEntry } from './browser-world.ts';
@@ -20,6 +21,7 @@ if (root) {
   const route = browserRoute();
   const span = spanIn(route.place.value.query);
   if (span) state.view.value = span;
+  startVoice(state, readWishes);
   const feed = startFeed(browserWorld(), state);
   setInterval(() => {
     if (!document.hidden) feed.tick();

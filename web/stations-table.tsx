@@ -1,9 +1,11 @@
 import type { StationState } from '../server/api/messages.ts';
+import { standingAt } from './alerts/alert-list.ts';
 import { SPARK_SPAN_MS } from './bench-feed.ts';
 import type { BenchState } from './bench-state.ts';
 import { Sparkline } from './sparkline.tsx';
 import { type Cell, cellsOf } from './station-cells.ts';
 import { watchedKey } from './stations.ts';
+import { ALERTS, MARKS } from './words/alerts.ts';
 import { STATIONS } from './words/bench.ts';
 import { ROLE_NOTES } from './words/ground.ts';
 
@@ -56,6 +58,7 @@ function StationRows(props: { station: StationState; heads: readonly string[]; s
   const { station, heads, state } = props;
   const nowMs = state.nowMs.value;
   const cells = cellsOf(station, nowMs, state.format.value);
+  const told = standingAt(state.bench.value?.alerts ?? [], station.id);
   const watched = watchedKey(station);
   // Read so that the line is drawn again when the series has grown.
   void state.drawn.value;
@@ -93,7 +96,23 @@ function StationRows(props: { station: StationState; heads: readonly string[]; s
         </td>
         <FigureCell cell={cells.faults} head={heads[7]} wide />
       </tr>
-      {station.quiet && (
+      {told.length > 0 && (
+        <tr class="more">
+          <td colspan={8}>
+            {told.map((alert) => (
+              <div class={`al ${alert.state}`} key={alert.id}>
+                <span class="sh" aria-hidden="true">
+                  {MARKS[alert.state]}
+                </span>
+                <p>
+                  <span class="st">{ALERTS.rule(alert.title, alert.state)}</span> {alert.headline}
+                </p>
+              </div>
+            ))}
+          </td>
+        </tr>
+      )}
+      {station.quiet && !told.some(({ rule }) => rule === 'station-quiet') && (
         <tr class="more">
           <td colspan={8}>
             <p class="al active">

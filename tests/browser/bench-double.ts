@@ -37,6 +37,8 @@ export interface BenchDouble {
   readonly planned: URL[];
   /** What was entered so far, refused or not. */
   readonly entered: Entry[];
+  /** What was asked and done about alarms so far. */
+  readonly acted: { readonly path: string; readonly body: unknown }[];
   /** How the next entries are refused; null: they are taken. */
   refusal: { readonly status: number; readonly body: unknown } | null;
   /** Sends a change to all pages, with the next sequence number or one that skips `skip` numbers. */
@@ -73,6 +75,27 @@ export async function startBenchDouble(start: {
       asked.push(url);
       response.setHeader('content-type', 'application/json');
       response.end(JSON.stringify(answerHistory(url.searchParams, double.history)));
+      return;
+    }
+    if (url.pathname.startsWith('/api/alerts/')) {
+      const answer = double.answers[url.pathname]?.(url).body ?? { alerts: [] };
+      const end = (): void => {
+        response.setHeader('content-type', 'application/json');
+        response.end(JSON.stringify(answer));
+      };
+      if (request.method === 'GET') {
+        double.acted.push({ path: `${url.pathname}${url.search}`, body: null });
+        end();
+        return;
+      }
+      let text = '';
+      request.on('data', (part: Buffer) => {
+        text += part.toString('utf8');
+      });
+      request.on('end', () => {
+        double.acted.push({ path: url.pathname, body: JSON.parse(text) });
+        end();
+      });
       return;
     }
     const own = double.answers[url.pathname];
@@ -152,6 +175,7 @@ export async function startBenchDouble(start: {
     asked,
     planned,
     entered,
+    acted: [],
     refusal: null,
     send(parts, skip = 0) {
       sequence += 1 + skip;
@@ -165,6 +189,7 @@ export async function startBenchDouble(start: {
         spools: double.snapshot.spools.map((one) => spools?.find((other) => other.id === one.id) ?? one),
         chambers: parts.chambers ?? double.snapshot.chambers,
         jobs: parts.jobs ?? double.snapshot.jobs,
+        alerts: parts.alerts ?? double.snapshot.alerts,
         sources: double.snapshot.sources.map((one) => sources?.find((other) => other.id === one.id) ?? one),
       };
       const text = JSON.stringify({ type: 'change', sequence, ...parts });

@@ -5,10 +5,12 @@ import { useTitle } from '../shell/title.ts';
 import { SETUP } from '../words/setup.ts';
 import { FirstBenchPart } from './first-bench-part.tsx';
 import { MaterialsPart, StationsPart } from './known-part.tsx';
+import { LevelsPart } from './levels-part.tsx';
 import { PortsPart } from './ports-part.tsx';
 import { ReceiversPart } from './receivers-part.tsx';
 import { createSetup } from './setup-state.ts';
 import { ShownPart } from './shown-part.tsx';
+import { VoicePart } from './voice-part.tsx';
 
 export function Screen({ state }: ScreenProps) {
   const setup = useMemo(createSetup, []);
@@ -36,6 +38,8 @@ export function Screen({ state }: ScreenProps) {
       <FirstBenchPart setup={setup} />
       {!isFirst && <StationsPart state={state} />}
       <ReceiversPart state={state} />
+      {!isFirst && <LevelsPart state={state} />}
+      <VoicePart />
       <ShownPart state={state} />
       <MaterialsPart setup={setup} spoolMaterial={state.spool.value?.materialKey ?? null} />
     </>

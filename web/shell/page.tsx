@@ -1,4 +1,5 @@
 /** The whole page: what is simulated, the way to the screens, the screen, and what it must not be taken for. */
+import { AlertBanner } from '../alerts/alert-banner.tsx';
 import { PAGE, SIMULATED } from '../words/shell.ts';
 import { isPlainClick } from './route.ts';
 import { ScreenLinks } from './screen-links.tsx';
@@ -13,6 +14,7 @@ export function Page(props: ScreenProps) {
   return (
     <>
       <SimulatedStrip {...props} />
+      <AlertBanner state={state} />
       <div class="sheet">
         <header class="top">
           <span class="mark">{PAGE.name}</span>
