@@ -5,7 +5,6 @@ export type RestartCounts = Readonly<Record<string, number>>;
 
 export interface Restarts {
   note(source: string, cause: string): void;
-  of(source: string): RestartCounts;
   all(): Readonly<Record<string, RestartCounts>>;
 }
 
@@ -22,7 +21,6 @@ export function createRestarts(): Restarts {
       counts[key] = (counts[key] ?? 0) + 1;
       bySource.set(source, counts);
     },
-    of: (source) => bySource.get(source) ?? {},
     all: () => Object.fromEntries(bySource),
   };
 }

@@ -135,8 +135,8 @@ export function createStation(
       const samples: Sample[] = [];
       const { values, faults } = withoutStuck(line, checked, at);
       lastCellC = values['tm'] !== undefined && !isImplausible('tm', values['tm']) ? values['tm'] : lastCellC;
-      const calibrated = config.correction ? correctValues(config.correction, values, lastCellC) : {};
-      const meant = { ...values, ...calibrated };
+      const calibrated = config.correction ? correctValues(config.correction, values, lastCellC) : null;
+      const meant = calibrated ? { ...values, ...calibrated } : values;
       for (const [key, value] of Object.entries(meant)) {
         // Whether a sensor can mean it is judged by what it said.
         const implausible = isImplausible(key, values[key] as number);
@@ -191,10 +191,13 @@ export function createStation(
         checked,
         values,
         faults,
-        ...(Object.keys(calibrated).length > 0 ? { calibrated } : {}),
+        ...(calibrated && Object.keys(calibrated).length > 0 ? { calibrated } : {}),
         ...(flagged.length > 0 ? { flagged } : {}),
       };
-      const used = { ...record, values: paired === null ? meant : { ...meant, t: paired } };
+      const used =
+        paired === null && meant === values
+          ? record
+          : { ...record, values: paired === null ? meant : { ...meant, t: paired } };
       return { record, used, samples, woke };
     },
     forgetRhythm() {

@@ -95,6 +95,8 @@ test.each(STYLES)('%s is taken in', (_, kind, lines, values) => {
 
 test('what is said by name and unit is sure, what by place alone is not, and it is said', () => {
   expect(guessLines(['T=23.4 H=45', 'T=23.5 H=45']).confidence).toBe('sure');
+  // RH is the second number's name here, not the first one's unit.
+  expect(guessLines(['T 23.4 RH 45', 'T 23.5 RH 45']).confidence).toBe('sure');
   const unnamed = guessLines(['23.4,45', '23.5,45']);
   expect(unnamed.confidence).toBe('likely');
   expect(unnamed.doubts.join()).toMatch(/which number is the temperature/);

@@ -42,16 +42,17 @@ const FILLERS = /^(the|is|and|of|at|now|in|a|it|its|value|reading|deg|degrees|c)
 const EXTRA_WORDS = 3;
 const EXTRA_CHARS = 24;
 
-const wordsOf = (label: string): string[] =>
+const partsOf = (label: string, apart: RegExp): string[] =>
   label
     .replaceAll(/([a-z])([A-Z])/g, '$1 $2')
     .toLowerCase()
-    .split(/[^a-z]+/)
+    .split(apart)
     .filter((word) => word !== '');
+const wordsOf = (label: string): string[] => partsOf(label, /[^a-z]+/);
 
 /** A key for something that is kept and charted but not used. `place` counts from 1. */
 export function extraKey(label: string, place: number): string {
-  const kept = wordsOf(label).filter((word) => !FILLERS.test(word));
+  const kept = partsOf(label, /[^a-z0-9]+/).filter((word) => !FILLERS.test(word));
   return `x_${kept.slice(-EXTRA_WORDS).join('_').slice(0, EXTRA_CHARS) || `c${place}`}`;
 }
 

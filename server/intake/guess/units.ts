@@ -16,13 +16,13 @@ const UNITS: readonly (readonly [of: Unit['of'], name: string, pattern: RegExp])
   ['kilograms', 'kg', /^kg(?![A-Za-z])/i],
   ['m', 'g', /^(g|grams?|gr)(?![A-Za-z])/],
   ['-', 'a unit of time', /^(ms|s|secs?|seconds?|min)(?![A-Za-z])/],
-  ['other', 'another unit', /^(mV|V|mA|A|W|lux|lx|ppm|ppb|dBm|ohms?|Hz|m)(?![A-Za-z])/],
+  ['other', '', /^(mV|V|mA|A|W|lux|lx|ppm|ppb|dBm|ohms?|Hz|m)(?![A-Za-z])/],
 ];
 
 function leadingUnit(text: string): { readonly unit: Unit; readonly written: string } | null {
   for (const [of, name, pattern] of UNITS) {
     const written = pattern.exec(text)?.[0];
-    if (written !== undefined) return { unit: { of, name }, written };
+    if (written !== undefined) return { unit: { of, name: name || written }, written };
   }
   return null;
 }
