@@ -7,7 +7,7 @@ import { CEILINGS_STUDY } from './ceilings.ts';
 import { DRYING_STUDY } from './drying.ts';
 import { runStudy, type Study } from './kept-rows.ts';
 import { SOAK_STUDY } from './soak.ts';
-import { START_STUDY } from './start.ts';
+import { START_FOLLOWED_STUDY, START_STUDY } from './start.ts';
 
 const FOLDER = 'dist/studies';
 /** What a figure depends on: another commit elsewhere leaves the rows good. */
@@ -23,7 +23,13 @@ function run<Row>(study: Study<Row>): void {
   console.log(runStudy(study, FOLDER, commit, console.log));
 }
 
-const names = [DRYING_STUDY.name, SOAK_STUDY.name, START_STUDY.name, CEILINGS_STUDY.name];
+const names = [
+  DRYING_STUDY.name,
+  SOAK_STUDY.name,
+  START_STUDY.name,
+  START_FOLLOWED_STUDY.name,
+  CEILINGS_STUDY.name,
+];
 const unknown = wanted.filter((name) => !names.includes(name));
 if (unknown.length > 0) {
   console.error(`No study ${unknown.join(', ')}; there are ${names.join(', ')}.`);
@@ -32,5 +38,6 @@ if (unknown.length > 0) {
   run(DRYING_STUDY);
   run(SOAK_STUDY);
   run(START_STUDY);
+  run(START_FOLLOWED_STUDY);
   run(CEILINGS_STUDY);
 }
