@@ -148,6 +148,23 @@ test('a refusal is shown as a fault, tried again each hour, and ends when the pe
   expect(one('hook')).toMatchObject({ standing: { state: 'well' }, counts: { waiting: 0, faults: 0 } });
 });
 
+test('mended without a word, the first that is taken brings the other refused ones at once', async () => {
+  const web = await startWeb(status(403));
+  const { notifiers, judged, clock } = startTelling(webhook(web.url));
+  for (const n of [1, 2, 3]) {
+    notifiers.tell([notice(n)]);
+    expect((await judged.next()).states).toEqual(['fault']);
+    clock.advance(10 * MINUTE_MS);
+  }
+  web.answer(status(200));
+  // An hour after the first refusal; the second would be due ten minutes later, the third twenty.
+  clock.advance(30 * MINUTE_MS);
+  for (let n = 0; n < 3; n++) expect((await judged.next()).states).toEqual(['sent']);
+  expect(web.posted.all.slice(3).map(({ body }) => idsOf(body))).toEqual(
+    [1, 2, 3].map((n) => [notice(n).id]),
+  );
+});
+
 test('one message that a receiver will not have does not hold up the others', async () => {
   const unwanted = notice(3).id;
   const web = await startWeb(({ body }, response) => {
