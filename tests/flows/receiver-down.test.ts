@@ -92,6 +92,20 @@ test('one that never answers is given up after a minute and told again with the 
   expect(second.body).toBe(first.body);
 });
 
+test('stopped while a receiver dawdles, lowdew does not wait for it, and tells it after the next start', async () => {
+  const web = await startWeb(() => {});
+  const first = startTelling(webhook(web.url));
+  first.notifiers.tell([notice(1)]);
+  await web.posted.next();
+  // The false clock stands still: were the attempt not broken off, this would never settle.
+  await first.close();
+  web.answer(status(200));
+  const second = startTelling(webhook(web.url), { folder: first.folder, clock: first.clock });
+  expect(idsOf((await web.posted.next()).body)).toEqual([notice(1).id]);
+  expect((await second.judged.next()).states).toEqual(['sent']);
+  expect(first.judged.all).toHaveLength(0);
+});
+
 test('"too many requests" is honoured for as long as it asks, even when something urgent comes', async () => {
   const web = await startWeb(status(429, { 'retry-after': '1200' }));
   const { notifiers, judged, clock } = startTelling(webhook(web.url));

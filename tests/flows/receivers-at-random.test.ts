@@ -125,3 +125,24 @@ test('sixty minutes with every receiver failing at random: every notice arrives,
   expect((late - early) / 1e6).toBeLessThan(6);
   await close();
 }, 120_000);
+
+test('five thousand notices that wait for a receiver lie on the disk and not in memory', async () => {
+  const web = await startWeb();
+  await web.close();
+  const { notifiers, judged, one } = startTelling(webhook(web.url));
+  const tell = (from: number, to: number): void =>
+    // Some kilobytes each, so that holding them would show.
+    notifiers.tell(
+      Array.from({ length: to - from }, (_, n) =>
+        notice(from + n, { text: `${from + n} ${'x'.repeat(3000)}` }),
+      ),
+    );
+  tell(0, 250);
+  await judged.next();
+  const early = heapBytes();
+  for (let n = 250; n < 5000; n += 250) tell(n, n + 250);
+  const late = heapBytes();
+  expect(one('hook')?.counts.waiting).toBe(5000);
+  // 4,750 notices of 3 kB are 14 MB.
+  expect((late - early) / 1e6).toBeLessThan(3);
+});
