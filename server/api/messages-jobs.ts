@@ -91,7 +91,7 @@ export const StartFindingSchema = Type.Object({
 });
 export type StartFindingWire = Static<typeof StartFindingSchema>;
 
-/** How likely the job is to come out well from each start of the next day; straight lines between. */
+/** How likely the job is to come out well from each start of the next day or more; straight lines between. */
 export const StartChancesSchema = Type.Object({
   /** The chamber heats, or none is waited for; false: its chances are those of a bed that comes on now. */
   bedOn: Type.Boolean(),

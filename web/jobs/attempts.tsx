@@ -103,7 +103,14 @@ export function Attempts({ state, post, route }: ScreenProps) {
         ))}
       </ul>
       {(left ?? right) && (
-        <Pair left={left} right={right} facts={facts} post={post} outcomeKept={() => turn.value++} />
+        <Pair
+          left={left}
+          right={right}
+          facts={facts}
+          post={post}
+          several={jobs.length > 1}
+          outcomeKept={() => turn.value++}
+        />
       )}
     </section>
   );
@@ -114,9 +121,11 @@ function Pair(props: {
   readonly right: JobState | null;
   readonly facts: RunFacts;
   readonly post: ScreenProps['post'];
+  /** There are others to choose. */
+  readonly several: boolean;
   outcomeKept(): void;
 }) {
-  const { left, right, facts, post, outcomeKept } = props;
+  const { left, right, facts, post, several, outcomeKept } = props;
   const boxOf = (job: JobState | null): string | null =>
     facts.spools.find(({ id }) => id === job?.spool)?.station ?? null;
   const leftSeries = useJobHistory(left, boxOf(left));
@@ -127,8 +136,9 @@ function Pair(props: {
   const scales = scalesOf(shown, shown.map(seriesOf), facts.format);
   return (
     <div class="pair">
-      <h2 class="head">{two ? ATTEMPTS.against(two[0].name, two[1].name) : ATTEMPTS.sideBySide}</h2>
-      {two ? <Differences two={two} facts={facts} /> : <p class="soft">{ATTEMPTS.chooseTwo}</p>}
+      <h2 class="head">{two ? ATTEMPTS.against(two[0].name, two[1].name) : ATTEMPTS.alone}</h2>
+      {two && <Differences two={two} facts={facts} />}
+      {!two && several && <p class="soft">{ATTEMPTS.chooseTwo}</p>}
       <div class="columns">
         {shown.map((job) => (
           <article key={job.id} aria-label={job.name}>

@@ -10,6 +10,7 @@ export interface ChanceAt {
 
 export const HOUR_MS = 3_600_000;
 export const STEP_MS = 600_000;
+const LONGEST_H = 84;
 
 /** Straight lines between; null outside. */
 export function chanceAt({ chances }: StartChancesWire, atMs: number): ChanceAt | null {
@@ -56,7 +57,7 @@ export function rulerRange(
 ): { readonly fromMs: number; readonly toMs: number } {
   const untilStartMs = Math.max(0, (earliestMs ?? nowMs + 12 * HOUR_MS) - nowMs);
   const wantedMs = 1.35 * untilStartMs + hours * HOUR_MS;
-  const lengthMs = Math.min(30, Math.max(8, Math.ceil(wantedMs / HOUR_MS))) * HOUR_MS;
+  const lengthMs = Math.min(LONGEST_H, Math.max(8, Math.ceil(wantedMs / HOUR_MS))) * HOUR_MS;
   // Stands still for a quarter of an hour, so that it does not crawl under the hand.
   const fromMs = Math.floor(nowMs / (HOUR_MS / 4)) * (HOUR_MS / 4) - lengthMs / 40;
   return { fromMs, toMs: fromMs + lengthMs };

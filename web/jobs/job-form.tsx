@@ -1,9 +1,12 @@
 /** The job as a sentence with blanks; what is seldom said is folded away. */
+import { useState } from 'preact/hooks';
 import type { SpoolState, StationState } from '../../server/api/messages.ts';
 import type { Format } from '../format.ts';
 import { ASK, sureOf } from '../words/jobs.ts';
 import { type AskedJob, type Field, NO_CHAMBER, SURES, type Typed, USUAL } from './asked-job.ts';
 import { Blank, Bound, Choice } from './blanks.tsx';
+
+const FOLDED = ['boxC', 'exit', 'tubeM', 'sure'] as const;
 
 export interface JobFormProps {
   readonly typed: Typed;
@@ -25,7 +28,8 @@ export function JobForm({ typed, asked, spools, chambers, format, type }: JobFor
   const chosen = (value: string, among: readonly { readonly id: string }[]): string =>
     among.some(({ id }) => id === value) ? value : (among[0]?.id ?? '');
   const noChamber = typed.chamber === NO_CHAMBER || chambers.length === 0;
-  const said = (['boxC', 'exit', 'tubeM', 'sure'] as const).some((field) => typed[field] !== USUAL[field]);
+  // As the address said at first: it must not fold away under the hand that empties a field.
+  const [said] = useState(() => FOLDED.some((field) => typed[field] !== USUAL[field]));
   return (
     <form class="job-form" onSubmit={(event) => event.preventDefault()} noValidate aria-label={ASK.head}>
       <p>

@@ -253,7 +253,7 @@ function HourAxis({ lengthMs, widthPx }: { lengthMs: number; widthPx: number }) 
           <g key={h}>
             <path class="tick" d={`M${at} 0v5`} />
             <text x={Math.min(widthPx - 14, Math.max(LEFT + 10, at))} y={16} text-anchor="middle">
-              {ATTEMPTS.hour(String(h))}
+              {ATTEMPTS.hour(h)}
             </text>
           </g>
         );

@@ -193,17 +193,18 @@ function nowOf({ ifNow }: StartFindingWire, query: StartQuery, spool: SpoolState
   if (!ifNow) return null;
   const said: Piece[][] = [[START.nowChance(inTen(ifNow.pSpool), limitText(spool))]];
   const { tooWetG, underG, wettestWtPercent } = ifNow;
-  said.push(
-    tooWetG.p50 < 0.5
-      ? [START.nowNone]
-      : START.nowWet(
-          gramsIn(tooWetG.p50),
-          range(tooWetG.p05, tooWetG.p95, query.grams < 20 ? 1 : 0),
-          gramsIn(underG.p50),
-          withUnit(moisture(wettestWtPercent.p50), '%'),
-          moistureRange(wettestWtPercent),
-        ),
-  );
+  const wettest = [withUnit(moisture(wettestWtPercent.p50), '%'), moistureRange(wettestWtPercent)] as const;
+  if (tooWetG.p50 < 0.5) said.push([START.nowNone]);
+  else if (tooWetG.p05 > 0.98 * query.grams) said.push(START.nowAll(...wettest));
+  else
+    said.push(
+      START.nowWet(
+        gramsIn(tooWetG.p50),
+        range(tooWetG.p05, tooWetG.p95, query.grams < 20 ? 1 : 0),
+        underG.p50 < 0.5 ? START.nowFromFirst : START.nowFrom(gramsIn(underG.p50)),
+        ...wettest,
+      ),
+    );
   if (ifNow.pChamber !== null) said.push([START.nowChamber(inTen(ifNow.pChamber))]);
   if (ifNow.purgeG > 0) said.push([START.purge(withUnit(String(Math.ceil(ifNow.purgeG)), 'g'))]);
   return said;

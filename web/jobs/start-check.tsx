@@ -10,7 +10,7 @@ import { type Field, jobIdAt, readJob, type Typed, typedIn, withTyped } from './
 import { settingsFrom } from './attempt-words.ts';
 import { JobForm } from './job-form.tsx';
 import { type SettingRow, SettingsRows } from './settings-rows.tsx';
-import { plainHeading, startAnswer } from './start-answer.ts';
+import { gramsIn, plainHeading, startAnswer } from './start-answer.ts';
 import { createStartAsker, type StartKnown } from './start-asker.ts';
 import { StartRuler } from './start-ruler.tsx';
 
@@ -97,7 +97,8 @@ export function StartCheck({ state, post, route, below }: ScreenProps & { readon
     writing.current = setTimeout(() => route.refine(withPointed(route.place.value.query, atMs)), REST_MS);
   };
   const earliestMs = known.value?.finding?.earliestMs ?? null;
-  const startMs = Math.max(nowMs, pointedMs.value ?? earliestMs ?? nowMs);
+  const lastMs = known.value?.chances?.chances.at(-1)?.atMs ?? Number.POSITIVE_INFINITY;
+  const startMs = Math.max(nowMs, Math.min(lastMs, pointedMs.value ?? earliestMs ?? nowMs));
   const limit = spool ? withUnit(moisture(spool.limitWtPercent), '%') : '';
   const Heading = below ? 'h2' : 'h1';
   return (
@@ -156,7 +157,7 @@ export function StartCheck({ state, post, route, below }: ScreenProps & { readon
             return post({
               kind: 'job-start',
               job: id,
-              ...(name === '' ? {} : { name }),
+              name: name === '' ? START.unnamed(gramsIn(query.grams), query.spool) : name,
               spool: query.spool,
               ...(query.chamber === undefined ? {} : { station: query.chamber }),
               grams: query.grams,

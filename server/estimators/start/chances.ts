@@ -1,9 +1,9 @@
 /**
- * How likely a job is to come out well from each start within the next day: every turn under the limit as it leaves, and the
+ * How likely a job is to come out well from each start within the next day, and on until it is as sure as was asked: every turn under the limit as it leaves, and the
  * chamber steady. Between two of the times the chance is read off a straight line.
  */
 import type { ChamberAhead } from '../soak/heat-up.ts';
-import { feedAll, feedPlanOf, isAskable, type StartRequest } from './check.ts';
+import { feedAll, feedPlanOf, isAskable, type StartRequest, SURE } from './check.ts';
 import type { SpoolAhead } from './spool-ahead.ts';
 
 export interface StartChance {
@@ -21,8 +21,11 @@ export interface StartChances {
 }
 
 const HOUR_MS = 3_600_000;
-const HORIZON_MS = 24 * HOUR_MS;
+const DAY_MS = 24 * HOUR_MS;
+/** As far as spools are looked ahead. */
+const LONGEST_MS = 3 * DAY_MS;
 const COARSE_MS = 2 * HOUR_MS;
+const LATER_MS = 6 * HOUR_MS;
 const FINE_MS = HOUR_MS / 2;
 /** Halved further where neighbours differ by more. */
 const APART = 0.1;
@@ -62,9 +65,12 @@ export function startChances(
     return [...between(from, middle), middle, ...between(middle, to)];
   };
   const chances = [chance(request.atMs)];
-  for (let ms = COARSE_MS; ms <= HORIZON_MS; ms += COARSE_MS) {
+  const sure = request.sure ?? SURE;
+  for (let ms = COARSE_MS; ms <= LONGEST_MS; ms += ms < DAY_MS ? COARSE_MS : LATER_MS) {
+    const before = chances.at(-1)!;
+    if (ms > DAY_MS && (kept !== null || (before.pSpool >= sure && (before.pChamber ?? 1) >= sure))) break;
     const next = chance(request.atMs + ms);
-    chances.push(...between(chances.at(-1)!, next), next);
+    chances.push(...between(before, next), next);
   }
   return { bedOn: chamber === null || chamber.basis === 'heating', chances };
 }

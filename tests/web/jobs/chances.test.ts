@@ -82,7 +82,7 @@ describe('the window on the ruler', () => {
           const { fromMs, toMs } = rulerRange(NOW_MS, earliestMs, hours);
           expect(fromMs).toBeLessThan(NOW_MS);
           expect(toMs).toBeGreaterThan(earliestMs);
-          expect(toMs - fromMs).toBeLessThanOrEqual(30 * HOUR_MS);
+          expect(toMs - fromMs).toBeLessThanOrEqual(84 * HOUR_MS);
         },
       ),
     );
