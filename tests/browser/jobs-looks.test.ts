@@ -66,7 +66,7 @@ const STATES = {
       reasons: [{ kind: 'probability-at-last', probability: 0.42 }],
     }),
     jobs: ENDED,
-    say: 'Never sure enough in this air: the gear spool.',
+    say: 'In this air the gear spool never gets surely dry enough.',
   },
   running: {
     snapshot: bench({ jobs: [jobOf({ excursions: [DOOR, CHAMBER_OFF] }), WARPED] }),
@@ -111,7 +111,7 @@ test.each(EVERY)('%s reads as it should and breaks no rule, %o', async (name, lo
     await page.locator('.differ li').first().waitFor();
     await page.locator('.pair .hl').nth(1).waitFor();
   }
-  await expect.poll(() => heading(page)).toBe(state.say);
+  await expect.poll(() => heading(page), { timeout: 10_000 }).toBe(state.say);
   await takePicture(page, `jobs-${name}-${look.width}-${look.scheme}`);
   expect(await sidewaysPx(page)).toBe(0);
   if (checked) expect(await violations(page)).toEqual([]);

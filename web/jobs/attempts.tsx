@@ -149,6 +149,9 @@ function Pair(props: {
             <JobLanes job={job} series={seriesOf(job)} scales={scales} format={facts.format} />
             <Excursions job={job} facts={facts} />
             <SettingsSaid job={job} />
+            <p>
+              <a href={`/report?job=${encodeURIComponent(job.id)}`}>{ATTEMPTS.report}</a>
+            </p>
             {job.state === 'ended' && <Outcome job={job} post={post} kept={outcomeKept} />}
           </article>
         ))}

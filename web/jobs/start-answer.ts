@@ -18,6 +18,8 @@ export interface StartFacts {
   readonly query: StartQuery | null;
   readonly finding: StartFindingWire | null;
   readonly refusal: string | null;
+  /** The chamber heats already. */
+  readonly bedOn: boolean;
   readonly nowMs: number;
   readonly format: Format;
 }
@@ -122,7 +124,7 @@ function bestOf(reasons: StartFindingWire['reasons']): number {
 }
 
 function tellOf(
-  { nowMs, format }: StartFacts,
+  { bedOn, nowMs, format }: StartFacts,
   finding: StartFindingWire,
   query: StartQuery,
   spool: SpoolState,
@@ -141,12 +143,11 @@ function tellOf(
         ? START.spoolNow(amount, limit, sure)
         : START.spoolAt(amount, limit, sure, at(spoolReadyMs), waitText(spoolReadyMs - nowMs)),
     );
-  const bed = reasons.find((reason) => reason.kind === 'bed-on-by');
   if (chamberReadyMs !== null && outcome !== 'chamber-off-target')
     said.push(
       chamberReadyMs <= nowMs
         ? START.chamberNow
-        : START.chamberAt(at(chamberReadyMs), waitText(chamberReadyMs - nowMs), bed === undefined),
+        : START.chamberAt(at(chamberReadyMs), waitText(chamberReadyMs - nowMs), bedOn),
     );
   for (const reason of reasons)
     switch (reason.kind) {

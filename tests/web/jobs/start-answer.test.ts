@@ -21,6 +21,7 @@ function said(finding: Partial<StartFindingWire> | null, parts: Partial<StartFac
     query: { spool: 'gear', chamber: 'rig', grams: 120, hours: 7, chamberC: 55, sure: 0.9 },
     finding: finding && findingOf(finding),
     refusal: null,
+    bedOn: false,
     nowMs: NOW_MS,
     format: createFormat(DEFAULT_PREFERENCES),
     ...parts,
@@ -110,7 +111,7 @@ describe('the answer of the start check', () => {
         spoolReadyMs: null,
         reasons: [{ kind: 'probability-at-last', probability: 0.62 }],
       },
-      'Never sure enough in this air: the gear spool.',
+      'In this air the gear spool never gets surely dry enough.',
       'At best 6 in 10 that every turn is under 0.20 % as it leaves, however long it dries.',
     ],
     [
