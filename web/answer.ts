@@ -97,9 +97,10 @@ function chamberFacts(
 }
 
 function ofJob(facts: AnswerFacts, bench: Bench): Answer | null {
-  const { job, nowMs, format } = facts;
+  const { job, connection, lostSinceMs, nowMs, format } = facts;
   if (!job) return null;
-  const { say, tell, aside } = jobAnswer({ job, stations: bench.stations, nowMs, format });
+  const { stations, spools } = bench;
+  const { say, tell, aside } = jobAnswer(job, { connection, lostSinceMs, stations, spools, nowMs, format });
   return { heading: plainText(say), say, tell, aside };
 }
 

@@ -33,6 +33,9 @@ const QUARTILE_SHARE = 0.41;
 /** What is seen on either side of a job's band, °C. */
 const BESIDE_BAND_C = 5;
 
+/** A ceiling nearer to the edge of a lane that has closed in would be hatched by a hair. */
+const CEILING_INSIDE = 0.5;
+
 const HEATING: ReadonlySet<ChamberState['state']> = new Set(['climbing', 'steady', 'disturbed']);
 
 type Figure = 'p05' | 'p50' | 'p95';
@@ -85,7 +88,7 @@ export function chamberLane(facts: LaneFacts, chamber: ChamberState, job: JobSta
     scale: zoomed ?? airScale(withCeiling(spread, ceiling), facts.format),
     lines,
     bands,
-    ...(ceiling && (!zoomed || ceiling.value <= zoomed.high) && { ceiling }),
+    ...(ceiling && (!zoomed || ceiling.value < zoomed.high - CEILING_INSIDE) && { ceiling }),
     ...(rails && { rails }),
     ...(arrival && { arrival }),
     ...(job && { events: eventsOf(facts, chamber, job) }),

@@ -80,6 +80,7 @@ export function moistureLane(facts: LaneFacts, spool: SpoolState & { drying: Dry
     limit: {
       value: spool.limitWtPercent,
       label: MOISTURE.limit(spool.limitKind, moisture(spool.limitWtPercent)),
+      ...(spool.limitKind === 'printing' && { sub: MOISTURE.limitGrade }),
     },
     ...reachOf(drying, live),
     ...arrivalOf(facts, spool, live),

@@ -2,6 +2,7 @@ import type { StationState } from '../server/api/messages.ts';
 import { standingAt } from './alerts/alert-list.ts';
 import { SPARK_SPAN_MS } from './bench-feed.ts';
 import type { BenchState } from './bench-state.ts';
+import { ceilingWords } from './ceiling-words.ts';
 import { Sparkline } from './sparkline.tsx';
 import { type Cell, cellsOf } from './station-cells.ts';
 import { watchedKey } from './stations.ts';
@@ -60,6 +61,7 @@ function StationRows(props: { station: StationState; heads: readonly string[]; s
   const cells = cellsOf(station, nowMs, state.format.value);
   const told = standingAt(state.bench.value?.alerts ?? [], station.id);
   const watched = watchedKey(station);
+  const ceiling = ceilingWords(station, nowMs, state.format.value);
   // Read so that the line is drawn again when the series has grown.
   void state.drawn.value;
   return (
@@ -109,6 +111,13 @@ function StationRows(props: { station: StationState; heads: readonly string[]; s
                 </p>
               </div>
             ))}
+          </td>
+        </tr>
+      )}
+      {ceiling.length > 0 && (
+        <tr class="more">
+          <td colspan={8}>
+            <span class="n">{ceiling.join(' ')}</span>
           </td>
         </tr>
       )}

@@ -1,97 +1,65 @@
-/** "Why this number": what was assumed, what the data say about it, and what would sharpen it. */
-import { useEffect, useRef } from 'preact/hooks';
+/** "Why this number", of the spool and of the chamber: what was assumed, what the data say, what would sharpen it. */
 import type { BenchState } from './bench-state.ts';
+import { chamberWhy } from './chamber-why.ts';
 import { age, roundAge } from './format.ts';
-import { inShort, isFactor, type Row, sayLearned } from './why-words.ts';
+import { nameIn } from './stations.ts';
+import { WhyDetails, WhyLearned, WhySentences } from './why-details.tsx';
+import { inShort } from './why-words.ts';
+import { CHAMBER_WHY } from './words/chamber.ts';
 import { WHY } from './words/spool.ts';
 
+const legend = (readingsMs: number | null): string =>
+  WHY.key(readingsMs === null ? age(0) : roundAge(Math.max(0, readingsMs)));
+
+/** While a station is quiet its estimates are of then. */
+function asOf(state: BenchState, id: string | undefined): string | null {
+  const station = state.bench.value?.stations.find((one) => one.id === id);
+  if (!station?.quiet || station.heardMs === null) return null;
+  return WHY.asOf(state.format.value.when(station.heardMs, state.nowMs.value));
+}
+
 export function WhyBlock({ state }: { state: BenchState }) {
-  const spool = state.spool.value;
-  const drying = spool?.drying;
-  const folded = useRef<HTMLDetailsElement>(null);
-  // What is printed can be opened no more.
-  useEffect(() => {
-    const open = (): void => folded.current?.setAttribute('open', '');
-    addEventListener('beforeprint', open);
-    return () => removeEventListener('beforeprint', open);
-  }, []);
-  if (!drying) return null;
-  const readingsMs = drying.runStartMs === null ? null : drying.fittedMs - drying.runStartMs;
+  const drying = state.spool.value?.drying;
+  const both = drying !== undefined && drying !== null && state.chamber.value !== null;
   return (
-    <details class="why" ref={folded}>
-      <summary>
-        <h2>{WHY.head}</h2> <span>{inShort(drying)}</span>
-      </summary>
-      <div class="cols">
-        <div>
-          <h3>{WHY.assumed}</h3>
-          <ul>
-            {drying.assumptions.map((said) => (
-              <li key={said}>{said}</li>
-            ))}
-            {drying.notes.map((said) => (
-              <li key={said}>
-                <b>{said}</b>
-              </li>
-            ))}
-          </ul>
-        </div>
-        <div>
-          <h3>{WHY.data}</h3>
-          {drying.posterior.length === 0 ? (
-            <p class="soft">{WHY.noData}</p>
-          ) : (
-            <>
-              <ul>
-                {drying.posterior.map((row) => (
-                  <Learned row={row} key={row.unknown} />
-                ))}
-              </ul>
-              <p class="soft">{WHY.key(readingsMs === null ? age(0) : roundAge(readingsMs))}</p>
-            </>
-          )}
-        </div>
-        <div>
-          <h3>{WHY.sharpen}</h3>
-          {drying.sharpen.length === 0 ? (
-            <p class="soft">{WHY.nothing}</p>
-          ) : (
-            <ul>
-              {drying.sharpen.map((said) => (
-                <li key={said}>{said}</li>
-              ))}
-            </ul>
-          )}
-        </div>
-      </div>
-    </details>
+    <>
+      {drying && (
+        <WhyDetails head={both ? WHY.headOf(state.spool.value?.id ?? '') : WHY.head} short={inShort(drying)}>
+          <WhySentences head={WHY.assumed} said={drying.assumptions} bold={drying.notes} />
+          <WhyLearned
+            head={WHY.data}
+            rows={drying.posterior}
+            legend={legend(drying.runStartMs === null ? null : drying.fittedMs - drying.runStartMs)}
+            none={WHY.noData}
+          />
+          <WhySentences head={WHY.sharpen} said={drying.sharpen} none={WHY.nothing} />
+        </WhyDetails>
+      )}
+      <OfChamber state={state} both={both} />
+    </>
   );
 }
 
-const BAR_PX = { width: 150, height: 22, inset: 4 } as const;
-
-function Learned({ row }: { row: Row }) {
-  const place = isFactor(row) ? Math.log : (value: number) => value;
-  const ends = [row.prior.p05, row.prior.p95, row.now.p05, row.now.p95].map(place);
-  const [low, high] = [Math.min(...ends), Math.max(...ends)];
-  const x = (value: number): number =>
-    BAR_PX.inset + ((BAR_PX.width - 2 * BAR_PX.inset) * (place(value) - low)) / Math.max(1e-9, high - low);
-  const bar = (band: Row['now'], y: number, look: string) => (
-    <>
-      <rect class={look} x={x(band.p05)} y={y} width={Math.max(1, x(band.p95) - x(band.p05))} height={6} />
-      <line class={`${look} middle`} x1={x(band.p50)} x2={x(band.p50)} y1={y - 1.5} y2={y + 7.5} />
-    </>
-  );
+function OfChamber({ state, both }: { state: BenchState; both: boolean }) {
+  const chamber = state.chamber.value;
+  const station = state.cast.value.chamber;
+  if (!chamber || !station) return null;
+  const where = nameIn(state.bench.value?.stations ?? [], station);
+  const why = chamberWhy(chamber, state.format.value);
+  const { fittedMs, heatOnMs } = chamber;
   return (
-    <li class="pp">
-      <span>
-        <b>{row.label}</b>
-        <em>{sayLearned(row)}</em>
-      </span>
-      <svg width={BAR_PX.width} height={BAR_PX.height} aria-hidden="true">
-        {bar(row.prior, 4, 'before')}
-        {bar(row.now, 13, 'after')}
-      </svg>
-    </li>
+    <WhyDetails
+      head={both ? CHAMBER_WHY.headOf(where) : WHY.head}
+      short={asOf(state, station.id) ?? why.short}
+    >
+      <WhySentences head={WHY.assumed} said={chamber.assumptions} bold={chamber.notes} />
+      <WhyLearned
+        head={WHY.data}
+        rows={chamber.posterior}
+        legend={legend(fittedMs === null || heatOnMs === null ? null : fittedMs - heatOnMs)}
+        none={why.none}
+      />
+      <WhySentences head={CHAMBER_WHY.near} said={why.near} none={CHAMBER_WHY.notHeated} />
+    </WhyDetails>
   );
 }

@@ -73,7 +73,7 @@ describe('the moisture lane', () => {
   });
 
   test('the limit says whose it is, the floor how far it is known', () => {
-    expect(lane().limit).toEqual({ value: 0.2, label: 'printing limit 0.20, common practice' });
+    expect(lane().limit).toEqual({ value: 0.2, label: 'printing limit 0.20', sub: ', common practice' });
     expect(lane({}, { spool: { limitKind: 'own' } }).limit?.label).toBe('your limit 0.20');
     expect(lane().floor).toEqual({
       value: 0.1,

@@ -243,6 +243,14 @@ function LineName(
     const headX = Math.min(spec.head ? props.x(spec.head.atMs) : widthPx, widthPx - HEAD_WORDS_PX);
     const crowded = leftX + 8 + needed > headX && leftX < headX + HEAD_WORDS_PX;
     const toLeft = leftX > needed + 8 && crowded;
+    // Nor do they stand through the ceiling's words, at the top left.
+    const { ceiling } = spec;
+    const ceilingPx = ceiling
+      ? (ceiling.label.length + (props.narrow ? 0 : (ceiling.sub?.length ?? 0))) * CHARACTER_PX
+      : 0;
+    const startX = toLeft ? leftX - 8 - needed : leftX + 8;
+    const throughCeiling = ceiling !== undefined && last > spec.scale.high && startX < ceilingPx + 8;
+    if (throughCeiling && props.y(ceiling.value) < 36) return null;
     // Of all words these give way first: the value stands in the table and in the station's row.
     if (crowded && !toLeft) return null;
     return (

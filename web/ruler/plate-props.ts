@@ -17,6 +17,15 @@ export interface PlateProps {
   readonly upper: LaneSpec;
   readonly lower: LaneSpec;
   readonly range: Range;
+  /** A job that runs: its time so far and what is left of it. */
+  readonly window?: {
+    readonly fromMs: number;
+    readonly toMs: number;
+    readonly name: string;
+    readonly ends: string;
+  };
+  /** When a job may start that is asked about. */
+  readonly start?: { readonly atMs: number; readonly label: string };
   /** Bench time, for words. */
   readonly clockMs: number;
   /** Where the upright stands: the same, but walking by whole pixels. */

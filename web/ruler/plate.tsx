@@ -1,6 +1,7 @@
 /** Two lanes and the ruler between them that both read off. */
 import { PLATE } from '../words/bench.ts';
 import { Hatches } from './hatches.tsx';
+import { busyPx, JobWindow } from './job-window.tsx';
 import { Lane } from './lane.tsx';
 import { layoutPlate } from './plate-layout.ts';
 import type { PlateProps } from './plate-props.ts';
@@ -40,7 +41,10 @@ export function Plate(props: PlateProps) {
         widthPx={layout.widthPx}
         heightPx={layout.stripPx}
         format={format}
+        busy={busyPx({ layout, ...props })}
+        nowLifted={props.window !== undefined}
       />
+      {(props.window || props.start) && <JobWindow layout={layout} {...props} />}
       <Lane spec={lower} topPx={layout.lowerTopPx} heightPx={layout.lowerPx} {...common} />
       <ReadingTime layout={layout} {...props} />
       <Surface layout={layout} {...props} />

@@ -17,6 +17,10 @@ export function TimeStrip(props: {
   readonly widthPx: number;
   readonly heightPx: number;
   readonly format: Format;
+  /** Where other words stand, px. */
+  readonly busy: readonly (readonly [fromPx: number, toPx: number])[];
+  /** *Now*'s box makes room for a window in the ruler. */
+  readonly nowLifted: boolean;
 }) {
   const { range, nowMs, widthPx, heightPx, format } = props;
   const x = (atMs: number): number => (widthPx * (atMs - range.fromMs)) / (range.toMs - range.fromMs);
@@ -26,7 +30,11 @@ export function TimeStrip(props: {
   // Near an edge the box stays inside; its upright does not move with it.
   const boxX = Math.min(widthPx - 2 * half, Math.max(0, nowX - half));
   const free = (tickX: number): boolean =>
-    tickX > 18 && tickX < widthPx - 18 && (!nowShown || Math.abs(tickX - (boxX + half)) > half + 28);
+    tickX > 18 &&
+    tickX < widthPx - 18 &&
+    (!nowShown || Math.abs(tickX - (boxX + half)) > half + 28) &&
+    !props.busy.some(([from, to]) => tickX > from - 20 && tickX < to + 20);
+  const box = props.nowLifted ? { y: -10, height: 20 } : { y: 7, height: heightPx - 14 };
   return (
     <svg
       class="strip"
@@ -53,8 +61,8 @@ export function TimeStrip(props: {
       {nowShown && (
         <>
           <path class="now" d={`M${nowX} 0v${heightPx}`} />
-          <rect class="ink" x={boxX} y={7} width={2 * half} height={heightPx - 14} />
-          <text class="inv" x={boxX + half} y={heightPx / 2 + 4} text-anchor="middle">
+          <rect class="ink" x={boxX} y={box.y} width={2 * half} height={box.height} />
+          <text class="inv" x={boxX + half} y={box.y + box.height / 2 + 4} text-anchor="middle">
             {format.clock(props.clockMs)}
           </text>
         </>

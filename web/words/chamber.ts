@@ -1,7 +1,7 @@
 /** Of a chamber: its lane, its part of the answer, its ceiling, and why. */
 import type { Ceiling } from '../../server/api/messages-chamber.ts';
 import type { Piece } from '../pieces.ts';
-import { capital, duration, type Spoken } from './ground.ts';
+import { capital, duration, inWords, type Spoken } from './ground.ts';
 
 const railed = (text: string): Piece => ({ key: text, mark: 'rails', tone: 'heat' });
 const soft = (text: string): Piece => ({ soft: `(${text})` });
@@ -118,11 +118,11 @@ export const CHAMBER = {
 } as const;
 
 const CEILING_OUTCOMES: Record<Ceiling['outcome'], string> = {
-  clear: 'below its ceiling',
-  near: 'near its ceiling',
-  'near-ahead': 'heading near its ceiling',
-  passed: 'ceiling passed',
-  'cannot-tell': 'ceiling not known',
+  clear: 'Below its ceiling',
+  near: 'Near its ceiling',
+  'near-ahead': 'May come near its ceiling',
+  passed: 'Has passed its ceiling',
+  'cannot-tell': 'Ceiling not known',
 };
 
 export const CEILING = {
@@ -142,24 +142,33 @@ export const CEILING = {
   row: (outcome: Ceiling['outcome'], value: string | null, whose: string | null) =>
     value === null
       ? CEILING_OUTCOMES[outcome]
-      : `${CEILING_OUTCOMES[outcome]} of ${value}${whose === null ? '' : `: ${whose}`}`,
-  unknown: 'ceiling not known: nothing that stands inside is listed',
-  noAir: 'ceiling: no air temperature to hold against it',
-  crosses: (clock: string) => `passed at about ${clock}`,
-  hotter: (value: string) => `hotter may be tried, to ${value} at most`,
-  atLimit: 'hotter is not advised: at what it bears',
-  reelUnknown: 'hotter is not advised: the reel is of unknown kind',
-  materialUnknown: 'hotter is not advised: the material is not known',
+      : `${CEILING_OUTCOMES[outcome]} of ${value}${whose === null ? '' : ` (${whose})`}`,
+  end: '.',
+  unknown: 'Ceiling not known: nothing that stands inside is listed.',
+  noAir: 'Ceiling: no air temperature to hold against it.',
+  crosses: (clock: string) => `, passed at about ${clock}`,
+  hotter: (value: string) => `Material and reel would bear drying up to ${value}.`,
+  atLimit: 'Hotter is not advised: it is at what material and reel bear.',
+  reelUnknown: 'Hotter is not advised: the reel is of unknown kind.',
+  materialUnknown: 'Hotter is not advised: the material is not known.',
 } as const;
 
 export const CHAMBER_WHY = {
-  head: (where: string) => `Why this number, ${where}`,
-  short: (final: string, band: string) => `ends at ${final} (${band})`,
-  drift: (value: string, most: string) => `It drifts by ${value} in 10 min; under ${most} counts as steady.`,
-  chance: (tenths: string, band: string) =>
-    `In ${tenths} of ten likely cases it is within ${band} of its end.`,
-  frame: (value: string, band: string): string =>
-    `Frame and floor are ${value} (${band}) from where they end.`,
+  headOf: (where: string) => `Why this number, of ${where}`,
+  near: 'How near it is',
+  ends: (value: string, band: string) => `It ends at ${value} (${band}) if all stays as it is.`,
+  chance: (tenths: number, band: string) =>
+    tenths === 0
+      ? `In hardly any likely case it is within ${band} of where it ends.`
+      : tenths === 10
+        ? `In nearly all likely cases it is within ${band} of where it ends.`
+        : `In ${inWords(tenths)} of ten likely cases it is within ${band} of where it ends.`,
+  drift: (value: string, most: string | null) =>
+    most === null
+      ? `In the last 20 min it moved by ${value} per 10 min.`
+      : `In the last 20 min it moved by ${value} per 10 min; less than ${most} counts as steady.`,
+  frame: (value: string, low: string, high: string) =>
+    `Frame and floor are ${value} (${low} to ${high}) from where they end.`,
   noData: 'Nothing yet: the first fit of a heat-up comes after twelve minutes.',
-  notHeated: 'Nothing to learn from: no heat-up goes on.',
+  notHeated: 'No heat-up goes on.',
 } as const;

@@ -1,69 +1,13 @@
 /** Of a job that runs, or is asked about: headings, excursions, and what both wait for. */
 import type { Piece } from '../pieces.ts';
-import { capital, duration, inWords, type Spoken, spoolName } from './ground.ts';
+import { capital, inWords, spoolName } from './ground.ts';
 
 const soft = (text: string): Piece => ({ soft: `(${text})` });
 const flagged = (text: string): Piece => ({ key: text, mark: 'flag', tone: 'ink' });
 
 export const RUNNING = {
-  held: 'Printing as it should.',
-  butDoors: (doors: number) =>
-    doors === 1
-      ? 'Printing as it should, but for one open door.'
-      : `Printing as it should, but for ${inWords(doors)} open doors.`,
-  butOnce: (times: number) =>
-    `Printing, out of its window ${times === 1 ? 'once' : `${inWords(times)} times`} so far.`,
-  paused: (name: string) => `“${name}” is paused.`,
-  since: (clock: string) => `Since ${clock}. `,
-  done: (done: string, of: string) => `${done} of ${of} done.`,
-  fed: (value: string, band: string, under: boolean): Piece[] => [
-    ` The turn being fed is at ${value} `,
-    soft(band),
-    under ? ', under the limit.' : ', over the limit.',
-  ],
-  /** While it lasts. */
-  now: {
-    'turn-too-wet': (value: string | null, limit: string | null) =>
-      value === null ? 'The turn being fed is too wet.' : `The turn being fed is at ${value}, over ${limit}.`,
-    'chamber-off': (where: string, value: string | null) =>
-      value === null
-        ? `${capital(where)} is out of the job’s band.`
-        : `${capital(where)} is out of the job’s band: ${value}.`,
-    door: (where: string) => `A door of ${where} is open.`,
-    'feed-air': (where: string) => `The air of ${where} is too damp for the job.`,
-    quiet: 'Cannot tell how the job goes: a station of it is quiet.',
-    pause: 'The job is paused.',
-  },
-  held2: (low: string, high: string) => `The job is held between ${low} and ${high}. `,
-  feedAirTell: (value: string, limit: string) =>
-    `In it, filament would drift to ${value}; the limit is ${limit}. `,
-  past: {
-    fell: (clock: string, where: string, value: string, back: Spoken) =>
-      `At ${clock} ${where} fell to ${value} and was back in its band after ${duration(back)}. `,
-    rose: (clock: string, where: string, value: string, back: Spoken) =>
-      `At ${clock} ${where} rose to ${value} and was back in its band after ${duration(back)}. `,
-    door: (clock: string, lasted: Spoken) => `At ${clock} a door was open for ${duration(lasted)}. `,
-    other: (clock: string, what: string, lasted: Spoken) => `At ${clock}: ${what} for ${duration(lasted)}. `,
-  },
-  kinds: {
-    'feed-air': 'damp air at the spool',
-    'turn-too-wet': 'a turn too wet',
-    'chamber-off': 'the chamber out of its band',
-    door: 'a door open',
-    quiet: 'a station quiet',
-    pause: 'paused',
-  },
-  aside: {
-    head: 'The window so far',
-    chamber: 'chamber air',
-    fed: 'fed',
-    fedOf: (grams: string, of: string) => `${grams} of ${of}`,
-    excursions: 'out of its window',
-    none: 'never',
-    times: (times: number) => (times === 1 ? 'once' : `${times} times`),
-    ends: (clock: string) => `Ends at about ${clock}, if nothing stops it.`,
-    over: 'Its time is up: end it on the Jobs screen when it is done.',
-  },
+  aside: 'The job',
+  ends: (clock: string) => `ends ${clock}`,
 } as const;
 
 /** Spool and chamber together. */
@@ -96,7 +40,6 @@ export const JOINT = {
         unknown: `how warm ${where} is cannot be told`,
       }[how]
     }.`,
-  quietChamber: (name: string) => `${capital(spoolName(name))} is dry.`,
   minutes: (amount: number) => `${amount} minutes`,
   hours: (amount: number) => `${inWords(amount)} hours`,
   heatLost: (where: string) => `${capital(where)} has lost its heat.`,
@@ -112,6 +55,7 @@ export const JOINT = {
 export const START = {
   now: (name: string) => `Start ${name} now.`,
   at: (name: string, clock: string): Piece[] => [`Not yet. Start ${name} at about `, flagged(clock), '.'],
+  flag: (clock: string) => `start ${clock}`,
   theJob: 'the job',
   named: (name: string) => `“${name}”`,
   bedBy: (clock: string) => ` Bed on by about ${clock}.`,

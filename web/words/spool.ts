@@ -128,7 +128,8 @@ export const MOISTURE = {
   axis: 'wt %, log scale',
   axisShort: 'wt %',
   limit: (kind: SpoolState['limitKind'], value: string) =>
-    kind === 'own' ? `your limit ${value}` : `printing limit ${value}, common practice`,
+    kind === 'own' ? `your limit ${value}` : `printing limit ${value}`,
+  limitGrade: ', common practice',
   floor: (value: string, band: string) => ({
     label: `floor ${value}`,
     sub: ` (${band}): this air takes it no lower`,
@@ -186,6 +187,8 @@ export const WINDING = {
 
 export const WHY = {
   head: 'Why this number',
+  headOf: (name: string) => `Why this number, of ${spoolName(name)}`,
+  asOf: (clock: string) => `As it was known at ${clock}, when last heard.`,
   silent: (labels: readonly string[]) => `The readings say nothing yet of: ${labels.join(', ')}.`,
   assumed: 'What was assumed',
   data: 'What the data say',
