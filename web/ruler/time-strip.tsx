@@ -18,9 +18,9 @@ export function TimeStrip(props: {
   readonly heightPx: number;
   readonly format: Format;
   /** Where other words stand, px. */
-  readonly busy: readonly (readonly [fromPx: number, toPx: number])[];
+  readonly busy?: readonly (readonly [fromPx: number, toPx: number])[];
   /** *Now*'s box makes room for a window in the ruler. */
-  readonly nowLifted: boolean;
+  readonly nowLifted?: boolean;
 }) {
   const { range, nowMs, widthPx, heightPx, format } = props;
   const x = (atMs: number): number => (widthPx * (atMs - range.fromMs)) / (range.toMs - range.fromMs);
@@ -33,7 +33,7 @@ export function TimeStrip(props: {
     tickX > 18 &&
     tickX < widthPx - 18 &&
     (!nowShown || Math.abs(tickX - (boxX + half)) > half + 28) &&
-    !props.busy.some(([from, to]) => tickX > from - 20 && tickX < to + 20);
+    !props.busy?.some(([from, to]) => tickX > from - 20 && tickX < to + 20);
   const box = props.nowLifted ? { y: -10, height: 20 } : { y: 7, height: heightPx - 14 };
   return (
     <svg
