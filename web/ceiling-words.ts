@@ -18,10 +18,7 @@ export function ceilingWords(station: StationState, nowMs: number, format: Forma
       crossesAtMs === null || outcome === 'passed'
         ? ''
         : CEILING.crosses(format.about(Math.max(nowMs, crossesAtMs), nowMs));
-    said.push({
-      text: CEILING.row(outcome, value, whose) + crosses + CEILING.end,
-      loud: outcome !== 'clear',
-    });
+    said.push(CEILING.row(outcome, value, whose) + crosses + CEILING.end);
   }
   if (hotter) {
     const { toC } = hotter;
