@@ -60,7 +60,7 @@ beforeAll(async () => {
   });
   writeFileSync(
     bench,
-    `[[source]]\nid = "usb"\nport = "${pty.path}"\n[[station]]\nid = "box"\nrole = "drybox"\n[[station]]\nid = "room"\nrole = "room"\n`,
+    `[[source]]\nid = "usb"\nport = "${pty.path}"\n[[station]]\nid = "box"\nrole = "drybox"\n[[station]]\nid = "room"\nrole = "room"\ncalibrated = 2026-03-01\nrh_offset_percent = -10\n`,
   );
   program = startProgram([
     'run',
@@ -110,6 +110,10 @@ test('faults of every kind are named on the page and in the replay, and are neve
 
   await live(30_000);
   await expect.poll(async () => (await cellOf(page, 'box', CELLS.air)).value).toMatch(/^65\.\d$/);
+
+  // The room's humidity as its calibration has it; what its board says stays in the capture.
+  await says('room', 'corrected by the calibration of 2026-03-01');
+  expect((await cellOf(page, 'room', CELLS.humidity)).value).toMatch(/^38\.\d$/);
 
   wrong = { box: { t: 'nack', rh: 'nack', ts: 'range', m: 'range' } };
   await live(5000);
