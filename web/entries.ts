@@ -55,3 +55,15 @@ export function refusalOf(status: number, body: unknown): string {
   const error = (body as { error?: { message?: unknown } } | null)?.error;
   return typeof error?.message === 'string' ? error.message : ENTRY.unexplained(status);
 }
+
+/** The same of an entry that was kept; kinds of other screens are said by their name. */
+export function sayKept(entry: {
+  readonly kind: string;
+  readonly massG?: number;
+  readonly resolutionG?: number;
+}): string {
+  const { kind, massG, resolutionG } = entry;
+  if (kind === 'weigh-in' && massG !== undefined)
+    return sayEntry({ kind, spool: '', massG, ...(resolutionG === undefined ? {} : { resolutionG }) });
+  return (ENTRY.kinds as Readonly<Record<string, string>>)[kind] ?? kind.replaceAll('-', ' ');
+}

@@ -188,6 +188,8 @@ export const EntrySchema = Type.Union([
       Type.Literal('spool-out'),
       Type.Literal('bagged'),
       Type.Literal('run-start'),
+      // Takes the spool's latest weigh-in back.
+      Type.Literal('weigh-in-undone'),
     ]),
     spool: Type.String(),
   }),

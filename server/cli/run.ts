@@ -7,6 +7,7 @@ import type { Scenario } from '../../simulators/scenario.ts';
 import { ServeError } from '../api/errors.ts';
 import { type Serving, serveBench } from '../api/http.ts';
 import { registerAlerts } from '../api/routes-alerts.ts';
+import { registerDiary } from '../api/routes-diary.ts';
 import { registerJobs } from '../api/routes-jobs.ts';
 import { registerReceivers } from '../api/routes-receivers.ts';
 import { registerSetup } from '../api/routes-setup.ts';
@@ -302,6 +303,10 @@ async function serve(
         registerAlerts(app, alerting);
         registerSetup(app, setup);
         registerReceivers(app, notifying);
+        registerDiary(app, {
+          entries: (after) => state.entries({ after }),
+          stationOf: (id) => bench.spools.find((spool) => spool.id === id)?.station ?? null,
+        });
       },
       planner: PLANNER,
       webhooks: WEBHOOKS,

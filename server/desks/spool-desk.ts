@@ -121,7 +121,17 @@ export function createSpoolDesk(
   };
   const knows = ({ spool }: Desk, atMs: number, how: How): boolean =>
     how === 'recalled' && atMs <= (saved[spool.id]?.atMs ?? Number.NEGATIVE_INFINITY);
-  const judge = (entry: UserEntry): Entered => judgeEntry(entry, bench.spools, bench.stations);
+  const judge = (entry: UserEntry): Entered => {
+    const judged = judgeEntry(entry, bench.spools, bench.stations);
+    if (!judged.ok || entry.kind !== 'weigh-in-undone') return judged;
+    const weighed = desks.some(({ spool, tracker }) => spool.id === entry['spool'] && tracker?.weighIns());
+    if (weighed) return judged;
+    return {
+      ok: false,
+      reason: 'nothing-to-undo',
+      detail: `No weigh-in of "${String(entry['spool'])}" is left to take back.`,
+    };
+  };
 
   return {
     reading(record, at, how = 'live') {

@@ -3,12 +3,14 @@ import type { SpoolConfig, StationConfig } from '../config/bench.ts';
 import type { DryingEvent } from '../estimators/drying/tracker.ts';
 import type { UserEntry } from '../records.ts';
 
+type PlainEvent = Extract<DryingEvent, { readonly kind: 'run-start' }>;
+
 /** What became of an entry; a refusal says what to do. */
 export type Entered =
   | { readonly ok: true; readonly spools: readonly string[] }
   | {
       readonly ok: false;
-      readonly reason: 'unknown-kind' | 'unknown-name' | 'bad-value';
+      readonly reason: 'unknown-kind' | 'unknown-name' | 'bad-value' | 'nothing-to-undo';
       readonly detail: string;
     };
 
@@ -18,6 +20,7 @@ const SPOOL_ENTRIES: ReadonlySet<string> = new Set([
   'spool-out',
   'bagged',
   'run-start',
+  'weigh-in-undone',
 ]);
 /** Step of a kitchen scale, where none is said. */
 const USUAL_RESOLUTION_G = 1;
@@ -40,7 +43,7 @@ export function eventOf(entry: UserEntry, atMs: number): DryingEvent {
     case 'lid':
       return { kind: 'lid', atMs, openS: amount(entry['openS']) ?? USUAL_LID_S };
     default:
-      return { kind: entry.kind as 'run-start' | 'spool-in' | 'spool-out' | 'bagged', atMs };
+      return { kind: entry.kind as PlainEvent['kind'], atMs };
   }
 }
 
@@ -79,6 +82,7 @@ export function judgeEntry(
     case 'spool-out':
     case 'bagged':
     case 'run-start':
+    case 'weigh-in-undone':
       return takes(named);
     case 'lid': {
       const station = entry['station'];

@@ -29,6 +29,12 @@ export const SCREENS: readonly ScreenRow[] = [
     notes: (state) => [...(state.spool.value ? [PAGE.footSpool] : []), PAGE.foot],
   },
   {
+    name: 'spools',
+    path: '/spools',
+    code: async () => ({ Screen: (await import('../spools/spools-screen.tsx')).SpoolsScreen }),
+    notes: () => [PAGE.footSpool],
+  },
+  {
     name: 'jobs',
     path: '/jobs',
     code: () => import('../jobs/jobs-screen.tsx'),

@@ -230,5 +230,6 @@ export const ENTRY = {
     'spool-out': 'spool taken out',
     bagged: 'spool bagged',
     'run-start': 'drying started',
+    'weigh-in-undone': 'weigh-in taken back',
   },
 } as const;

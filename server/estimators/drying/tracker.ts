@@ -29,17 +29,23 @@ import { refit } from './refit.ts';
 import { createDryingState, type DryingState, type RunState } from './state.ts';
 import { summarise } from './summary.ts';
 import { cellStartS, heldAir, keepMinutes, markLid, openRun } from './watching.ts';
+import { takeWeighIn, undoWeighIn } from './weigh-ins.ts';
 
 export type DryingEvent =
   | { readonly kind: 'weigh-in'; readonly atMs: number; readonly massG: number; readonly resolutionG: number }
   | { readonly kind: 'lid'; readonly atMs: number; readonly openS?: number }
-  | { readonly kind: 'run-start' | 'spool-in' | 'spool-out' | 'bagged'; readonly atMs: number };
+  | {
+      readonly kind: 'run-start' | 'spool-in' | 'spool-out' | 'bagged' | 'weigh-in-undone';
+      readonly atMs: number;
+    };
 
 export interface DryingTracker {
   observeBox(reading: BoxReading): void;
   observeRoom(reading: RoomReading): void;
   event(event: DryingEvent): void;
   advance(atMs: number): DryingEstimate;
+  /** Weigh-ins that could be taken back. */
+  weighIns(): number;
   save(): DryingState;
 }
 
@@ -49,8 +55,6 @@ export const REFIT_S = 600;
 const NEW_RUN_AFTER_S = 6 * 3600;
 /** Kept shorter than this before heating, what was stated of the store stands. */
 const HELD_COUNTS_MS = 12 * 3600_000;
-/** Weigh-ins kept: more than a spool sees in its life between runs. */
-const MOST_WEIGH_INS = 200;
 
 export function createDryingTracker(setup: DryingSetup, atMs: number, saved?: DryingState): DryingTracker {
   const state: DryingState = saved ? structuredClone(saved) : createDryingState(atMs);
@@ -260,10 +264,9 @@ export function createDryingTracker(setup: DryingSetup, atMs: number, saved?: Dr
     event(event) {
       const at = observeAt(event.atMs);
       if (event.kind === 'weigh-in') {
-        const { massG, resolutionG } = event;
-        state.weighIns.push({ atMs: at, massG, resolutionG });
-        if (state.weighIns.length > MOST_WEIGH_INS) state.weighIns.shift();
-        state.run?.weighIns.push({ runS: (at - state.run.startMs) / 1000, massG, resolutionG });
+        takeWeighIn(state, at, event.massG, event.resolutionG);
+      } else if (event.kind === 'weigh-in-undone') {
+        undoWeighIn(state);
       } else if (event.kind === 'lid') {
         const history = openHistory();
         if (history) markLid(history, (at - originMs()) / 1000, event.openS ?? 30);
@@ -291,6 +294,7 @@ export function createDryingTracker(setup: DryingSetup, atMs: number, saved?: Dr
       if (!state.summary) summariseHeld(at);
       return describe(setup, state, at);
     },
+    weighIns: () => state.weighIns.length,
     save: () => structuredClone(state),
   };
 
