@@ -4,6 +4,14 @@ import { logScale, toY } from '../ruler/scale.ts';
 import { SPOOLS } from '../words/spools.ts';
 import { type BandPoint, FIT_MS, LIFE_MS } from './life.ts';
 
+const DAY_MS = 86_400_000;
+
+/** Days that the strip shows: as far back as anything is known, a day at least. */
+export function stripDays(points: readonly BandPoint[], nowMs: number): number {
+  const sinceMs = nowMs - (points[0]?.atMs ?? nowMs);
+  return Math.min(LIFE_MS / DAY_MS, Math.max(1, Math.ceil(sinceMs / DAY_MS)));
+}
+
 const WIDTH = 240;
 const HEIGHT = 56;
 const SCALE = logScale(0.02, 10);
@@ -14,13 +22,18 @@ export function LifeStrip(props: {
   readonly nowMs: number;
 }) {
   const { points, nowMs } = props;
-  const x = (atMs: number): string => (WIDTH * (1 - (nowMs - atMs) / LIFE_MS)).toFixed(1);
+  const spanMs = DAY_MS * stripDays(points, nowMs);
+  const x = (atMs: number): string => (WIDTH * Math.max(0, 1 - (nowMs - atMs) / spanMs)).toFixed(1);
   const y = (value: number): string => toY(SCALE, HEIGHT, value).toFixed(1);
-  const pieces = piecesOf(points);
+  const pieces = piecesOf(points, spanMs);
   const [first, last] = [points[0], points.at(-1)];
   const label =
     first && last
-      ? SPOOLS.strip(`${moisture(first.middle)}\u00a0%`, `${moisture(last.middle)}\u00a0%`)
+      ? SPOOLS.strip(
+          stripDays(points, nowMs),
+          `${moisture(first.middle)}\u00a0%`,
+          `${moisture(last.middle)}\u00a0%`,
+        )
       : SPOOLS.stripNone;
   return (
     <svg
@@ -49,8 +62,8 @@ export function LifeStrip(props: {
 }
 
 /** Runs of estimates with no longer silence between them than a few fits, or than the strip can tell apart. */
-function piecesOf(points: readonly BandPoint[]): BandPoint[][] {
-  const longestMs = Math.max(3 * FIT_MS, (3 * LIFE_MS) / WIDTH);
+function piecesOf(points: readonly BandPoint[], spanMs: number): BandPoint[][] {
+  const longestMs = Math.max(3 * FIT_MS, (3 * spanMs) / WIDTH);
   const pieces: BandPoint[][] = [];
   for (const point of points) {
     const piece = pieces.at(-1);

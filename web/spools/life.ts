@@ -3,7 +3,8 @@ import type { HistoryAnswer } from '../../server/api/messages.ts';
 import type { Diary, DiaryEntry } from '../../server/api/messages-diary.ts';
 
 export const LIFE_MS = 14 * 86_400_000;
-const LIFE_BUCKETS = 240;
+/** Twenty minutes each: every second fit, and a day of them still makes a line. */
+const LIFE_BUCKETS = 1000;
 /** Estimates reach history at each refit, every ten minutes. */
 export const FIT_MS = 600_000;
 /** A fit before and a fit after a weigh-in lie within this; a slow bench may miss one. */

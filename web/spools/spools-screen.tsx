@@ -1,7 +1,7 @@
 /** The Spools screen: one line a spool, its last two weeks as a strip, and its diary behind its name. */
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import type { SpoolState } from '../../server/api/messages.ts';
+import type { Drying, SpoolState } from '../../server/api/messages.ts';
 import type { BenchState } from '../bench-state.ts';
 import { browserWorld } from '../browser-world.ts';
 import type { ScreenProps } from '../shell/screen-props.ts';
@@ -11,7 +11,7 @@ import { countedOnG, grams, leftG, likelyG } from '../usable.ts';
 import { SCREEN_NAMES } from '../words/shell.ts';
 import { SPOOLS } from '../words/spools.ts';
 import { type BandPoint, FIT_MS, fetchLife } from './life.ts';
-import { LifeStrip } from './life-strip.tsx';
+import { LifeStrip, stripDays } from './life-strip.tsx';
 import { SpoolDiary } from './spool-diary.tsx';
 
 export function SpoolsScreen({ state, post, route }: ScreenProps) {
@@ -77,6 +77,10 @@ function Row(props: { state: BenchState; spool: SpoolState; open: boolean; toggl
   }, [id, station, fits, points]);
   const heard = isHeard(state, spool);
   const heardMs = stationOf(state, spool)?.heardMs ?? null;
+  const now = heard && spool.drying?.state !== 'unknown' ? spool.drying?.moistureWtPercent : undefined;
+  const life = now
+    ? [...points.value, { atMs: nowMs, low: now.p05, middle: now.p50, high: now.p95 }]
+    : points.value;
   const inside = spool.drying?.state !== 'idle';
   return (
     <div class="spool-row">
@@ -91,14 +95,14 @@ function Row(props: { state: BenchState; spool: SpoolState; open: boolean; toggl
         </p>
       </div>
       <div>
-        <LifeStrip points={points.value} limitWtPercent={spool.limitWtPercent} nowMs={nowMs} />
-        <p class="soft span">{SPOOLS.stripSpan}</p>
+        <LifeStrip points={life} limitWtPercent={spool.limitWtPercent} nowMs={nowMs} />
+        <p class="soft span">{SPOOLS.stripSpan(stripDays(life, nowMs))}</p>
       </div>
       <p>
         {!heard
           ? quietLine(heardMs === null ? null : Math.max(0, nowMs - heardMs))
           : spool.drying
-            ? spoolLine({ spool: { ...spool, drying: spool.drying }, nowMs, format: state.format.value })
+            ? nowText(state, spool, spool.drying)
             : SPOOLS.noEstimate}
       </p>
       <p>
@@ -108,6 +112,14 @@ function Row(props: { state: BenchState; spool: SpoolState; open: boolean; toggl
     </div>
   );
 }
+
+/** The line of the list of boxes, without the name that stands at the row's head. */
+const nowText = (state: BenchState, spool: SpoolState, drying: Drying): string =>
+  spoolLine({
+    spool: { ...spool, drying },
+    nowMs: state.nowMs.value,
+    format: state.format.value,
+  }).replace(`${spool.id}: `, '');
 
 const gramsText = (spool: SpoolState): string =>
   countedOnG(spool) > 0 ? SPOOLS.grams(grams(countedOnG(spool)), grams(likelyG(spool))) : SPOOLS.none;

@@ -18,9 +18,10 @@ export const SPOOLS = {
   grams: (sure: string, likely: string) => `${sure} counted on, ${likely} likely`,
   none: 'none can be counted on',
   left: (left: string, whole: string) => `${left} left of ${whole}`,
-  strip: (from: string, to: string) => `Moisture over the last 14 days, from ${from} to ${to}`,
+  strip: (days: number, from: string, to: string) =>
+    `Moisture over the last ${days === 1 ? 'day' : `${days} days`}, from ${from} to ${to}`,
   stripNone: 'No estimate in the last 14 days',
-  stripSpan: '14 days',
+  stripSpan: (days: number) => `last ${days === 1 ? 'day' : `${days} days`}`,
   diary: (spool: string) => `Diary of ${spool}`,
   nothing: 'Nothing has been entered of it yet.',
   missing: 'The diary has not arrived; it is asked for again when something is entered.',
