@@ -21,7 +21,8 @@ export const numbersOf = (state: ModelState): number[] => [
   ...state.activity,
   ...state.moisture,
   state.boxGPerM3,
-  state.paperWaterG,
+  state.paperOuterG,
+  state.paperInnerG,
 ];
 
 /** Head, table, forcing, supply of each member, then each member, its geometry and its start. */

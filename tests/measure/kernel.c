@@ -16,6 +16,7 @@
 #define MODES 3
 
 static const double PACK_VAPOUR_FILM = 0.006, LID_EXCHANGE_S = 20;
+static const double LATENT_J_PER_G = 2400, REEL_AHEAD = 0.15, PAPER_OUTER = 0.3, PAPER_FILM = 2e-4;
 static const double PAPER_AT_HALF = 0.07, PAPER_POWER = 0.55, PAPER_LAG_K = 3600, PAPER_LAG_AT_K = 343.15;
 
 typedef struct {
@@ -25,7 +26,7 @@ typedef struct {
   double share[SHELLS], face[SHELLS + 1], heat[SHELLS], side[SHELLS], depth, outerArea;
 } Shape;
 typedef struct {
-  double T[SHELLS], modes[SHELLS * MODES], activity[SHELLS], moisture[SHELLS], box, paper;
+  double T[SHELLS], modes[SHELLS * MODES], activity[SHELLS], moisture[SHELLS], box, outer, inner;
 } State;
 typedef struct {
   Member member;
@@ -59,7 +60,7 @@ static void stepHeat(const Shape *shape, const Member *member, State *state, dou
 
 static void step(const double *table, const Shape *shape, const Member *member, State *state, double dt, double boxC,
                  double supply, double lidS) {
-  double upper[SHELLS], rhs[SHELLS], gain[SHELLS * MODES], intercept[SHELLS], slope[SHELLS];
+  double upper[SHELLS], rhs[SHELLS], gain[SHELLS * MODES], intercept[SHELLS], slope[SHELLS], saturations[SHELLS];
   stepHeat(shape, member, state, dt, boxC);
   double A = member->slope, B = member->curvature, gramsPerPercent = member->dryMassG * 0.01;
   double perS = 1 / dt, perDepth = 1 / shape->depth, conductivityBefore = 0, left = 0;
@@ -87,6 +88,7 @@ static void step(const double *table, const Shape *shape, const Member *member, 
     double w0 = B > 0 ? -FA * B * a * a * rest * rest : 0;
     intercept[i] = w0;
     slope[i] = perActivity / saturation;
+    saturations[i] = saturation;
 
     double grams = gramsPerPercent * shape->share[i] * perS;
     double S0 = grams * (held - reach * w0), S1 = grams * reach * slope[i];
@@ -112,33 +114,40 @@ static void step(const double *table, const Shape *shape, const Member *member, 
 
   double kelvin = boxC + 273.15, volume = (member->volume * 296.15 * perS) / kelvin;
   double vent = member->vent + (lidS > 0 ? (lidS * perS * member->volume) / LID_EXCHANGE_S : 0);
-  double S0 = 0, S1 = 0, paperPerE = 0, paperGain = 0;
+  double S0 = 0, S1 = 0, own = 0, perE = 0, coreGain = 0;
   if (member->paperG > 0) {
-    double place = (boxC - TABLE_LOWEST) * TABLE_STEPS;
+    double reelC = state->T[SHELLS - 1] + REEL_AHEAD * (boxC - state->T[SHELLS - 1]), place = (reelC - TABLE_LOWEST) * TABLE_STEPS;
     const double *at = table + (int)place * TABLE_COLUMNS;
     double saturation = at[0] + (place - (int)place) * (at[5] - at[0]);
-    double held = max(1e-4, state->paper / member->paperG);
+    double held = max(1e-4, state->outer / (PAPER_OUTER * member->paperG));
     double activityHeld = 0.5 * pow(held / PAPER_AT_HALF, 1 / PAPER_POWER);
-    paperPerE = (member->paperG * held) / (activityHeld * saturation);
-    double lagS = member->paperLagS * exp(PAPER_LAG_K * (1 / kelvin - 1 / PAPER_LAG_AT_K));
-    paperGain = dt / (dt + lagS);
-    S0 = paperGain * state->paper * perS;
-    S1 = paperGain * paperPerE * perS;
+    double P = (PAPER_OUTER * member->paperG * held) / (activityHeld * saturation);
+    double G = PAPER_FILM * member->filmScale;
+    double k = dt / (member->paperLagS * exp(PAPER_LAG_K * (1 / (reelC + 273.15) - 1 / PAPER_LAG_AT_K)));
+    coreGain = k / (1 + k);
+    double whole = 1 + (coreGain * (1 - PAPER_OUTER)) / PAPER_OUTER + (dt * G) / P;
+    own = (state->outer + coreGain * state->inner) / whole;
+    perE = (dt * G) / whole;
+    S0 = (G * own) / P;
+    S1 = G * (1 - perE / P);
   }
   double boxDiagonal = volume + Gs * (1 - upper[SHELLS - 1]) + vent + S1;
   double box = (volume * state->box + vent * supply + S0 + Gs * rhs[SHELLS - 1]) / boxDiagonal;
   state->box = box;
-  if (member->paperG > 0) state->paper += paperGain * (paperPerE * box - state->paper);
+  if (member->paperG > 0) {
+    state->outer = own + perE * box;
+    state->inner += coreGain * ((state->outer * (1 - PAPER_OUTER)) / PAPER_OUTER - state->inner);
+  }
 
   double e = box;
   for (int i = SHELLS - 1; i >= 0; i--) {
     e = rhs[i] + upper[i] * e;
     double surface = intercept[i] + slope[i] * e, *u = state->modes + i * MODES, *g = gain + i * MODES;
     for (int m = 0; m < MODES; m++) u[m] += g[m] * (surface - u[m]);
-    state->moisture[i] = SHARE1 * u[0] + SHARE2 * u[1] + SHARE3 * u[2];
-    double place = (state->T[i] - TABLE_LOWEST) * TABLE_STEPS;
-    const double *at = table + (int)place * TABLE_COLUMNS;
-    state->activity[i] = e / (at[0] + (place - (int)place) * (at[5] - at[0]));
+    double w = SHARE1 * u[0] + SHARE2 * u[1] + SHARE3 * u[2];
+    state->T[i] -= (LATENT_J_PER_G * gramsPerPercent * shape->share[i] * (state->moisture[i] - w)) / shape->heat[i];
+    state->moisture[i] = w;
+    state->activity[i] = e / saturations[i];
   }
 }
 

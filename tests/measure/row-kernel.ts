@@ -69,7 +69,8 @@ export async function measureKernel(): Promise<readonly Measured[]> {
     state.activity.set(begun.activity);
     state.moisture.set(begun.moisture);
     state.boxGPerM3 = begun.boxGPerM3;
-    state.paperWaterG = begun.paperWaterG;
+    state.paperOuterG = begun.paperOuterG;
+    state.paperInnerG = begun.paperInnerG;
     for (let i = 0; i < forcing.count; i++)
       stepModel(kernel, member, state, forcing.lengthS[i]!, forcing.airC[i]!, supply[i]!, forcing.lidS[i]!);
   };

@@ -1,26 +1,17 @@
-/** One simulated drying run, watched by trackers that know the same or less, and what each said of it. */
+/** A recorded drying run, watched by trackers that know the same or less, and what each said of it. */
 import type { DryingSetup } from '../../server/estimators/drying/priors.ts';
 import { createDryingTracker, type DryingEstimate } from '../../server/estimators/drying/tracker.ts';
 import { findMaterial, type MaterialOverrides } from '../../server/physics/materials.ts';
-import { type DryingOverrides, type DryingRun, drawDryingRun } from '../../simulators/drying-draw.ts';
-import { type DryingReading, dryingSensors } from '../../simulators/drying-sensors.ts';
-import type { MaterialKey } from '../../simulators/polymers.ts';
-
-export interface DryingCase {
-  readonly name: string;
-  readonly material: MaterialKey;
-  readonly setTemperatureC: number;
-  /** Fixed times that a table would print, h. */
-  readonly fixedH: readonly number[];
-}
-
-export const DRYING_CASES: readonly DryingCase[] = [
-  { name: 'pa6 70', material: 'pa6', setTemperatureC: 70, fixedH: [12, 24] },
-  { name: 'pa6 85', material: 'pa6', setTemperatureC: 85, fixedH: [8, 12] },
-  { name: 'pa12 80', material: 'pa12', setTemperatureC: 80, fixedH: [6, 8] },
-  { name: 'pc 90', material: 'pc', setTemperatureC: 90, fixedH: [4, 6] },
-  { name: 'petg 65', material: 'petg', setTemperatureC: 65, fixedH: [4, 6] },
-];
+import {
+  CHECK_S,
+  type DryingCase,
+  type DryingRecord,
+  HEAT_S,
+  judgeRules,
+  type Moment,
+  type RecordOptions,
+  recordRun,
+} from './drying-record.ts';
 
 /** What a tracker is given and what it believes. */
 export interface Way {
@@ -94,72 +85,18 @@ export interface TrialRow {
 }
 
 const START_MS = Date.UTC(2026, 0, 5, 6, 0, 0);
-const HEAT_S = 600;
-const READ_S = 10;
-const CHECK_S = 600;
-/** A run is watched so much longer than it takes to dry: late calls are still seen, later ones count as never. */
-const WATCHED = 2;
 
-export interface TrialOptions {
+export interface TrialOptions extends RecordOptions {
   readonly ways: readonly Way[];
-  readonly truth?: DryingOverrides;
-  /** Stop here at the latest, h. */
-  readonly longestH?: number;
-}
-
-interface Moment {
-  readonly s: number;
-  readonly mean: number;
-  readonly wettest: number;
-  readonly floor: number;
-  readonly readyG: number;
 }
 
 export function runTrial(which: DryingCase, seed: number, options: TrialOptions): TrialRow[] {
-  const { material, setTemperatureC } = which;
-  const run = drawDryingRun({ ...options.truth, material, setTemperatureC, seed });
-  const { readings, moments } = record(run, options.longestH);
-  const limit = run.limitWtPercent;
-  const dry = moments.find(({ s, mean }) => s > HEAT_S && mean < limit) ?? null;
-  const endS = moments[moments.length - 1]!.s;
-  const spanS = (dry?.s ?? endS) - HEAT_S;
-  const rules = judgeRules(which, readings, moments, limit);
-  return options.ways.map((given) => {
-    const row = watch(run, given, readings, moments, spanS, dry?.s ?? null);
-    return { seed, case: which.name, way: given.name, rules, ...row };
-  });
+  const record = recordRun(which, seed, options);
+  return options.ways.map((given) => watchRecord(record, given));
 }
 
-function record(run: DryingRun, longestH = 1e9) {
-  const sensors = dryingSensors(run);
-  const readings: DryingReading[] = [];
-  const moments: Moment[] = [];
-  const { truth } = run;
-  let stopS = Math.min(run.durationS, 3600 * longestH);
-  for (let s = READ_S; s <= stopS; s += READ_S) {
-    readings.push(sensors.next(READ_S));
-    if (s % CHECK_S !== 0) continue;
-    const mean = truth.meanWtPercent();
-    moments.push({
-      s,
-      mean,
-      wettest: truth.wettestTurnWtPercent(),
-      floor: truth.floorWtPercent(),
-      readyG: truth.outerGUnder(run.limitWtPercent),
-    });
-    if (s > HEAT_S && mean < run.limitWtPercent)
-      stopS = Math.min(
-        stopS,
-        HEAT_S +
-          WATCHED *
-            Math.max(4 * 3600, moments.find((m) => m.s > HEAT_S && m.mean < run.limitWtPercent)!.s - HEAT_S),
-      );
-  }
-  return { readings, moments };
-}
-
-export function setupOf(run: DryingRun, given: Way): DryingSetup {
-  const { stated } = run;
+export function setupOf(record: DryingRecord, given: Way): DryingSetup {
+  const { stated } = record;
   const table = findMaterial(stated.material);
   if (!table.ok) throw new Error(table.detail);
   const found = findMaterial(stated.material, 0, given.overrides(table.material));
@@ -184,16 +121,11 @@ export function setupOf(run: DryingRun, given: Way): DryingSetup {
   };
 }
 
-function watch(
-  run: DryingRun,
-  given: Way,
-  readings: readonly DryingReading[],
-  moments: readonly Moment[],
-  spanS: number,
-  dryS: number | null,
-) {
-  const tracker = createDryingTracker(setupOf(run, given), START_MS);
-  const limit = run.limitWtPercent;
+export function watchRecord(record: DryingRecord, given: Way): TrialRow {
+  const { readings, moments, dryS } = record;
+  const tracker = createDryingTracker(setupOf(record, given), START_MS);
+  const limit = record.stated.limitWtPercent;
+  const spanS = (dryS ?? moments[moments.length - 1]!.s) - HEAT_S;
   const marks = [0.25, 0.5, 0.75, 1].map((share) => ({
     share,
     s: Math.round((HEAT_S + share * spanS) / CHECK_S) * CHECK_S,
@@ -217,8 +149,7 @@ function watch(
     if (s % CHECK_S !== 0) continue;
     const estimate = tracker.advance(atMs + 1);
     const truth = moments[s / CHECK_S - 1]!;
-    for (const mark of marks)
-      if (mark.s === s) checks.push(checkpoint(mark.share, estimate, truth, limit, run, s, dryS));
+    for (const mark of marks) if (mark.s === s) checks.push(checkpoint(mark.share, estimate, truth, record));
     if (calledH === null && estimate.dryCalledMs !== null) {
       calledH = (s - HEAT_S) / 3600;
       calledTruth = truth.mean / limit;
@@ -228,18 +159,29 @@ function watch(
     if (calledH !== null && s >= marks[3]!.s && s >= HEAT_S + 7200) break;
   }
   const hours = (moments[moments.length - 1]!.s - HEAT_S) / 3600;
-  return { dryH: dryS === null ? null : (dryS - HEAT_S) / 3600, hours, checks, calledH, calledTruth, never };
+  return {
+    seed: record.seed,
+    case: record.which.name,
+    way: given.name,
+    dryH: dryS === null ? null : (dryS - HEAT_S) / 3600,
+    hours,
+    checks,
+    calledH,
+    calledTruth,
+    never,
+    rules: judgeRules(record),
+  };
 }
 
 function checkpoint(
   share: number,
   estimate: DryingEstimate,
   truth: Moment,
-  limit: number,
-  run: DryingRun,
-  s: number,
-  dryS: number | null,
+  record: DryingRecord,
 ): Checkpoint {
+  const { stated, dryMassG, dryS } = record;
+  const { s } = truth;
+  const limit = stated.limitWtPercent;
   const over = (q: { p05: number; p50: number; p95: number }, by: number): Ratio => [
     q.p05 / by,
     q.p50 / by,
@@ -255,33 +197,7 @@ function checkpoint(
     wettest: over(estimate.wettestTurnWtPercent, truth.wettest),
     truthOverLimit: truth.mean / limit,
     pDry: estimate.pDry,
-    ready: [estimate.readyOuterG.p05 / run.stated.netMassG, truth.readyG / run.truth.dryMassG],
+    ready: [estimate.readyOuterG.p05 / stated.netMassG, truth.readyG / dryMassG],
     dryAt: left > 0 ? [ahead(p05), ahead(p50), ahead(p95)] : null,
   };
-}
-
-/** What rules of thumb would have done on the same run: truth over limit at the time they say dry. */
-function judgeRules(
-  which: DryingCase,
-  readings: readonly DryingReading[],
-  moments: readonly Moment[],
-  limit: number,
-): Record<string, number | null> {
-  const truthAt = (s: number): number | null => {
-    const moment = moments[Math.ceil(s / CHECK_S) - 1];
-    return moment ? moment.mean / limit : null;
-  };
-  const rules: Record<string, number | null> = {};
-  which.fixedH.forEach((h, i) => {
-    rules[i === 0 ? 'shorter fixed time' : 'longer fixed time'] = truthAt(HEAT_S + 3600 * h);
-  });
-  for (const percent of [10, 5]) {
-    let below = 0;
-    const found = readings.find((reading) => {
-      below = reading.elapsedS > HEAT_S && reading.rh < percent ? below + READ_S : 0;
-      return below >= 1800;
-    });
-    rules[`RH < ${percent} % for 30 min`] = found ? truthAt(found.elapsedS) : null;
-  }
-  return rules;
 }

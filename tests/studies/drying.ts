@@ -7,7 +7,8 @@ import {
   halveBands,
   missedAims,
 } from './drying-figures.ts';
-import { DRYING_CASES, runTrial, type TrialRow, WAYS } from './drying-trial.ts';
+import { DRYING_CASES } from './drying-record.ts';
+import { runTrial, type TrialRow, WAYS } from './drying-trial.ts';
 import { median, sayMedian, sayShare } from './proportion.ts';
 
 /** Every third run has inner layers 1.6 times wetter than outer ones. */

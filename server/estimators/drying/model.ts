@@ -19,6 +19,7 @@ import {
   spoolOuterRadiusM,
 } from '../../physics/spool-pack.ts';
 import { stepHeat } from './pack-heat.ts';
+import { createPaperStep, innerPaperG, type PaperStep, relatePaper } from './paper-reel.ts';
 import { TABLE_COLUMNS, TABLE_LOWEST_C, TABLE_STEPS_PER_C } from './thermal-table.ts';
 
 /** Five and eight shells gave the same figures; six is what the start ratio and the profile need. */
@@ -31,17 +32,10 @@ const [L1, L2, L3] = CYLINDER_MODES.map((mode) => mode.rate) as [number, number,
 const PACK_VAPOUR_FILM_M_PER_S = 0.006;
 /** While a lid is open the box's air is exchanged once in this time, s (judgement). */
 const LID_EXCHANGE_S = 20;
-/**
- * Paper: w = 0.07·(a/0.5)^0.55 g/g (7 wt % at 50 %RH, 4 at 20, 2 at 5: cellulose's first steep water; from memory),
- * nearly the same at all temperatures. It gives its water with a lag that shortens with heat, 30 kJ/mol (judgement).
- */
-const PAPER_AT_HALF = 0.07;
-const PAPER_POWER = 0.55;
-const PAPER_LAG_K = 3600;
-const PAPER_LAG_AT_K = 343.15;
-
-/** Water of a gram of paper at an activity, g/g. */
-export const paperWaterGPerG = (activity: number): number => PAPER_AT_HALF * (2 * activity) ** PAPER_POWER;
+/** The board is warmer than the outer turns by this share of what they are behind the air (judgement). */
+const REEL_AHEAD = 0.15;
+/** Heat that evaporation takes, J/g at 60–90 °C (steam tables: 2360–2280), and a few per cent more for the binding. */
+const LATENT_J_PER_G = 2400;
 
 /** One member: what a draw of the unknowns makes of spool and box. */
 export interface Member {
@@ -71,7 +65,9 @@ export interface ModelState {
   /** Mean over the filament's cross-section, wt %. */
   readonly moisture: Float64Array;
   boxGPerM3: number;
-  paperWaterG: number;
+  /** Water in the outer and in the inner plies of a cardboard reel. */
+  paperOuterG: number;
+  paperInnerG: number;
 }
 
 export function createModelState(): ModelState {
@@ -81,7 +77,8 @@ export function createModelState(): ModelState {
     activity: new Float64Array(SHELLS),
     moisture: new Float64Array(SHELLS),
     boxGPerM3: 0,
-    paperWaterG: 0,
+    paperOuterG: 0,
+    paperInnerG: 0,
   };
 }
 
@@ -101,6 +98,7 @@ export interface Kernel {
   readonly intercept: Float64Array;
   readonly slope: Float64Array;
   readonly saturations: Float64Array;
+  readonly paper: PaperStep;
   depthM: number;
   outerAreaM2: number;
 }
@@ -124,6 +122,7 @@ export function createKernel(
     intercept: new Float64Array(SHELLS),
     slope: new Float64Array(SHELLS),
     saturations: new Float64Array(SHELLS),
+    paper: createPaperStep(),
     depthM: 0,
     outerAreaM2: 0,
   };
@@ -177,7 +176,19 @@ export function stepModel(
   lidS: number,
 ): void {
   stepHeat(kernel, member.heatScale, state.temperatureC, dtS, boxC);
-  const { table, upper, rhs, gain, intercept, slope, saturations, shellShare, faceM2PerM } = kernel;
+  const {
+    table,
+    upper,
+    rhs,
+    gain,
+    intercept,
+    slope,
+    saturations,
+    shellShare,
+    faceM2PerM,
+    shellHeatJPerK,
+    paper,
+  } = kernel;
   const { modes, activity, moisture, temperatureC } = state;
   const A = member.slopeWtPercent;
   const B = member.curvature;
@@ -261,25 +272,19 @@ export function stepModel(
   const vent = member.ventM3PerS + (lidS > 0 ? (lidS * perS * member.volumeM3) / LID_EXCHANGE_S : 0);
   let S0 = 0;
   let S1 = 0;
-  let paperPerE = 0;
-  let paperGain = 0;
   if (member.paperG > 0) {
-    const place = (boxC - TABLE_LOWEST_C) * TABLE_STEPS_PER_C;
-    const at = (place | 0) * TABLE_COLUMNS;
-    const saturation = table[at]! + (place - (place | 0)) * (table[at + 5]! - table[at]!);
-    // Chord of the isotherm through the paper's own state.
-    const held = Math.max(1e-4, state.paperWaterG / member.paperG);
-    const activityHeld = 0.5 * (held / PAPER_AT_HALF) ** (1 / PAPER_POWER);
-    paperPerE = (member.paperG * held) / (activityHeld * saturation);
-    const lagS = member.paperLagS * Math.exp(PAPER_LAG_K * (1 / kelvinBox - 1 / PAPER_LAG_AT_K));
-    paperGain = dtS / (dtS + lagS);
-    S0 = paperGain * state.paperWaterG * perS;
-    S1 = paperGain * paperPerE * perS;
+    const reelC = temperatureC[SHELLS - 1]! + REEL_AHEAD * (boxC - temperatureC[SHELLS - 1]!);
+    relatePaper(paper, member, state, table, reelC, dtS);
+    S0 = paper.given0;
+    S1 = paper.given1;
   }
   const boxDiagonal = volume + Gs * (1 - upper[SHELLS - 1]!) + vent + S1;
   const box = (volume * state.boxGPerM3 + vent * supplyGPerM3 + S0 + Gs * rhs[SHELLS - 1]!) / boxDiagonal;
   state.boxGPerM3 = box;
-  if (member.paperG > 0) state.paperWaterG += paperGain * (paperPerE * box - state.paperWaterG);
+  if (member.paperG > 0) {
+    state.paperOuterG = paper.own + paper.perE * box;
+    state.paperInnerG = innerPaperG(paper, state.paperOuterG, state.paperInnerG);
+  }
 
   let e = box;
   for (let i = SHELLS - 1; i >= 0; i--) {
@@ -292,7 +297,12 @@ export function stepModel(
     modes[m] = u1;
     modes[m + 1] = u2;
     modes[m + 2] = u3;
-    moisture[i] = C1 * u1 + C2 * u2 + C3 * u3;
+    const w = C1 * u1 + C2 * u2 + C3 * u3;
+    // What leaves takes its heat along; the next step's conduction brings it back.
+    temperatureC[i] =
+      temperatureC[i]! -
+      (LATENT_J_PER_G * gramsPerPercent * shellShare[i]! * (moisture[i]! - w)) / shellHeatJPerK[i]!;
+    moisture[i] = w;
     activity[i] = e / saturations[i]!;
   }
 }

@@ -9,11 +9,11 @@ import {
   type Member,
   type ModelState,
   meanMoisture,
-  paperWaterGPerG,
   SHELLS,
   shapeKernel,
   stepModel,
 } from './model.ts';
+import { PAPER_OUTER_SHARE, paperWaterGPerG } from './paper-reel.ts';
 import {
   ASSUMED_ROOM_G_PER_M3,
   applyUnknowns,
@@ -82,7 +82,9 @@ export function beginMember(bench: Workbench, z: Float64Array, forcing: Forcing,
   const said = Number.isNaN(first.rhPercent) ? Number.NaN : (first.rhPercent - start.rhOffset) / start.rhGain;
   const room = forcing.count > 0 ? forcing.roomGPerM3[0]! : ASSUMED_ROOM_G_PER_M3;
   state.boxGPerM3 = Number.isNaN(said) ? room : Math.max(0.02, said * 0.01 * saturation);
-  state.paperWaterG = member.paperG * paperWaterGPerG(start.reelActivity);
+  const paperG = member.paperG * paperWaterGPerG(start.reelActivity);
+  state.paperOuterG = PAPER_OUTER_SHARE * paperG;
+  state.paperInnerG = paperG - state.paperOuterG;
 }
 
 /** Predictions, three columns of `count`: vapour in the box and water in spool and reel (both amid the cell), water at its end. */
@@ -119,4 +121,4 @@ export function simulateHistory(
 
 /** Water in spool and reel, g. */
 export const waterG = (kernel: Kernel, member: Member, state: ModelState): number =>
-  0.01 * member.dryMassG * meanMoisture(kernel, state) + state.paperWaterG;
+  0.01 * member.dryMassG * meanMoisture(kernel, state) + state.paperOuterG + state.paperInnerG;

@@ -245,7 +245,8 @@ export function createDryingTracker(setup: DryingSetup, atMs: number, saved?: Dr
       if (isNumber(reading.airTemperatureC)) {
         state.heardMs = at;
         state.heardC = reading.airTemperatureC;
-        const openS = watchLid(state.lid, at / 1000, reading.airTemperatureC);
+        const { airTemperatureC, relativeHumidityPercent } = reading;
+        const openS = watchLid(state.lid, at / 1000, airTemperatureC, relativeHumidityPercent ?? null);
         if (openS > 0) markLid(history, (at - originMs()) / 1000, openS);
       }
       takeBox(history, reading);
@@ -259,7 +260,7 @@ export function createDryingTracker(setup: DryingSetup, atMs: number, saved?: Dr
         rhPercent: reading.relativeHumidityPercent,
       };
       const history = openHistory();
-      if (history) takeRoom(history, reading.airTemperatureC, reading.relativeHumidityPercent);
+      if (history) takeRoom(history, reading.airTemperatureC, reading.relativeHumidityPercent ?? null);
     },
     event(event) {
       const at = observeAt(event.atMs);

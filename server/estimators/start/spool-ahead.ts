@@ -18,8 +18,8 @@ export const STARTS_S: readonly number[] = [
 ];
 const LONGEST_STEP_S = 900;
 const MODES = 3 * SHELLS;
-/** Temperatures, modes, activities, moistures, box vapour, paper water. */
-const WIDTH = SHELLS + MODES + SHELLS + SHELLS + 2;
+/** Temperatures, modes, activities, moistures, box vapour, water of the paper's outer and inner plies. */
+const WIDTH = SHELLS + MODES + SHELLS + SHELLS + 3;
 const ASSUMED_ROOM_RH_PERCENT = 45;
 
 export interface SpoolAhead {
@@ -179,7 +179,8 @@ function keepState(model: ModelState, into: Float64Array, at: number): void {
   into.set(model.activity, at + SHELLS + MODES);
   into.set(model.moisture, at + 2 * SHELLS + MODES);
   into[at + 3 * SHELLS + MODES] = model.boxGPerM3;
-  into[at + 3 * SHELLS + MODES + 1] = model.paperWaterG;
+  into[at + 3 * SHELLS + MODES + 1] = model.paperOuterG;
+  into[at + 3 * SHELLS + MODES + 2] = model.paperInnerG;
 }
 
 /** Puts one draw at one start back onto the bench: member, kernel and state. */
@@ -195,5 +196,6 @@ export function takeState(ahead: SpoolAhead, startPlace: number, draw: number): 
   state.activity.set(states.subarray(at + SHELLS + MODES, at + 2 * SHELLS + MODES));
   state.moisture.set(states.subarray(at + 2 * SHELLS + MODES, at + 3 * SHELLS + MODES));
   state.boxGPerM3 = states[at + 3 * SHELLS + MODES]!;
-  state.paperWaterG = states[at + 3 * SHELLS + MODES + 1]!;
+  state.paperOuterG = states[at + 3 * SHELLS + MODES + 1]!;
+  state.paperInnerG = states[at + 3 * SHELLS + MODES + 2]!;
 }

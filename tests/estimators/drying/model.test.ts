@@ -8,6 +8,7 @@ import {
   shapeKernel,
   stepModel,
 } from '../../../server/estimators/drying/model.ts';
+import { PAPER_OUTER_SHARE } from '../../../server/estimators/drying/paper-reel.ts';
 import {
   buildThermalTable,
   reducedSaturationGPerM3,
@@ -44,7 +45,8 @@ function spool(paperG: number, over: Partial<Member> = {}) {
   state.moisture.fill(2.4);
   state.activity.fill(0.45);
   state.boxGPerM3 = 9;
-  state.paperWaterG = 0.06 * paperG;
+  state.paperOuterG = PAPER_OUTER_SHARE * 0.06 * paperG;
+  state.paperInnerG = 0.06 * paperG - state.paperOuterG;
   return { member, kernel, state };
 }
 
@@ -55,7 +57,8 @@ function dry(stepS: number, hours: number, paperG: number) {
   const { member, kernel, state } = spool(paperG);
   const airG = (temperatureC: number): number =>
     (state.boxGPerM3 * member.volumeM3 * 296.15) / (temperatureC + 273.15);
-  const storesG = (): number => 0.01 * member.dryMassG * meanMoisture(kernel, state) + state.paperWaterG;
+  const storesG = (): number =>
+    0.01 * member.dryMassG * meanMoisture(kernel, state) + state.paperOuterG + state.paperInnerG;
   let worst = 0;
   for (let s = 0; s < 3600 * hours; s += stepS) {
     const t = boxC(s + stepS);
