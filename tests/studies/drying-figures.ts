@@ -156,8 +156,16 @@ export const AIMS: Readonly<Record<'T/RH' | 'mass', Aims>> = {
   },
 };
 
+/** CRPS over that of another way, on the runs that both saw. */
+export function crpsOver(rows: readonly TrialRow[], other: readonly TrialRow[]): number {
+  const seen = new Set(rows.map(({ seed }) => seed));
+  const both = new Set(other.map(({ seed }) => seed).filter((seed) => seen.has(seed)));
+  const shared = (those: readonly TrialRow[]) => dryingFigures(those.filter(({ seed }) => both.has(seed)));
+  return shared(rows).crps / shared(other).crps;
+}
+
 /** Aims that these figures miss, in words; `slack` widens each for a study too small to be held to them. */
-export function missedAims(f: DryingFigures, priorCrps: number, aims: Aims, slack = 0): string[] {
+export function missedAims(f: DryingFigures, crpsShare: number, aims: Aims, slack = 0): string[] {
   const missed: string[] = [];
   const hold = (name: string, value: number, least: number, most: number): void => {
     if (!(value >= least - slack && value <= most + slack)) missed.push(`${name} ${value.toFixed(3)}`);
@@ -165,7 +173,7 @@ export function missedAims(f: DryingFigures, priorCrps: number, aims: Aims, slac
   hold('coverage', f.covered / f.checks, aims.coverage[0], aims.coverage[1]);
   hold('wettest covered', f.wettestCovered / f.checks, aims.wettest, 1);
   hold('error', median(f.errors), 0, aims.error);
-  hold('CRPS over prior only', f.crps / priorCrps, 0, aims.crpsShare);
+  hold('CRPS over prior only', crpsShare, 0, aims.crpsShare);
   hold('dry-at error', median(f.etaErrors), 0, aims.etaError);
   hold('dry-at covered', f.etaCovered / Math.max(1, f.etaChecks), aims.etaCoverage, 1);
   hold('false dry', f.falseCalls / Math.max(1, f.called), 0, aims.falseShare);

@@ -25,6 +25,8 @@ export interface Moment {
   readonly wettest: number;
   readonly floor: number;
   readonly readyG: number;
+  /** Spool with its reel on a perfect scale, g. */
+  readonly scaleG: number;
 }
 
 export interface DryingRecord {
@@ -72,6 +74,7 @@ export function recordRun(which: DryingCase, seed: number, options: RecordOption
       wettest: truth.wettestTurnWtPercent(),
       floor: truth.floorWtPercent(),
       readyG: truth.outerGUnder(limitWtPercent),
+      scaleG: truth.scaleG(),
     });
     if (dryS !== null || s <= HEAT_S || mean >= limitWtPercent) continue;
     dryS = s;

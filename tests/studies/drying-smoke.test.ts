@@ -17,14 +17,14 @@ describe('the drying estimator on ten spools it was not told of', () => {
   it('keeps its bands, its errors and its calls within what is asked', () => {
     const figures = dryingFigures(rows);
     expect(figures.checks).toBe(4 * SEEDS.length);
-    expect(missedAims(figures, PRIOR_CRPS, AIM)).toEqual([]);
+    expect(missedAims(figures, figures.crps / PRIOR_CRPS, AIM)).toEqual([]);
     expect(figures.falseCalls).toBe(0);
   });
 
   it('fails an overconfident estimator and a constant one', () => {
     const halved = dryingFigures(halveBands(rows));
-    expect(missedAims(halved, PRIOR_CRPS, AIM).join()).toContain('coverage');
+    expect(missedAims(halved, halved.crps / PRIOR_CRPS, AIM).join()).toContain('coverage');
     const constant = dryingFigures(sayConstant(rows, 3));
-    expect(missedAims(constant, PRIOR_CRPS, AIM).length).toBeGreaterThan(2);
+    expect(missedAims(constant, constant.crps / PRIOR_CRPS, AIM).length).toBeGreaterThan(2);
   });
 });

@@ -15,34 +15,52 @@ interface Line<Row> {
   readonly rows: readonly Row[];
 }
 
-/** Runs what is missing of a study; rows of another commit are run again. Returns the table. */
+/** Which share of the seeds this process runs: part 1 of 2 and part 2 of 2 may run side by side. */
+export interface Part {
+  readonly part: number;
+  readonly of: number;
+}
+
+/** Runs what is missing of a study; rows of another commit are run again. Returns the table of all that is there. */
 export function runStudy<Row>(
   study: Study<Row>,
   folder: string,
   commit: string,
+  { part, of }: Part,
   say: (text: string) => void,
 ): string {
   mkdirSync(folder, { recursive: true });
   const path = join(folder, `${study.name}.jsonl`);
-  const kept = new Map<number, Line<Row>>();
-  if (existsSync(path))
-    for (const text of readFileSync(path, 'utf8').split('\n').filter(Boolean)) {
-      const line = JSON.parse(text) as Line<Row>;
-      if (line.commit === commit) kept.set(line.seed, line);
-    }
+  const before = readLines<Row>(path, commit);
   study.seeds.forEach((seed, i) => {
-    if (kept.has(seed)) return;
+    if (i % of !== part - 1 || before.has(seed)) return;
     const line: Line<Row> = { seed, commit, rows: study.run(seed) };
-    kept.set(seed, line);
     appendFileSync(path, `${JSON.stringify(line)}\n`);
-    if (i % 10 === 9) say(`${study.name}: ${i + 1} of ${study.seeds.length}`);
+    say(`${study.name}: seed ${seed}, ${i + 1} of ${study.seeds.length}`);
   });
-  const rows = study.seeds.flatMap((seed) => kept.get(seed)!.rows);
-  const table = study.table(rows);
-  const [first] = study.seeds;
+  const kept = readLines<Row>(path, commit);
+  const seeds = study.seeds.filter((seed) => kept.has(seed));
+  const rows = seeds.flatMap((seed) => kept.get(seed)!.rows);
+  const table = `${seeds.length} of ${study.seeds.length} seeds, from ${seeds[0]} on\n${study.table(rows)}`;
   writeFileSync(
     join(folder, `${study.name}.json`),
-    JSON.stringify({ study: study.name, commit, seeds: { first, count: study.seeds.length }, table, rows }),
+    JSON.stringify({
+      study: study.name,
+      commit,
+      seeds: { first: seeds[0], count: seeds.length },
+      table,
+      rows,
+    }),
   );
   return table;
+}
+
+function readLines<Row>(path: string, commit: string): Map<number, Line<Row>> {
+  const lines = new Map<number, Line<Row>>();
+  if (!existsSync(path)) return lines;
+  for (const text of readFileSync(path, 'utf8').split('\n').filter(Boolean)) {
+    const line = JSON.parse(text) as Line<Row>;
+    if (line.commit === commit) lines.set(line.seed, line);
+  }
+  return lines;
 }

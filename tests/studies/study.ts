@@ -1,5 +1,6 @@
 /**
  * Runs the kept studies: `npm run study -- soak start drying ceilings`; without names, all. Broken off, it goes on where it was.
+ * `npm run study -- drying 1/2` and `… 2/2` side by side share the seeds; the table is of all that is there.
  * Rows, commit and seeds are kept in dist/studies/<name>.json beside the table.
  */
 import { execFileSync } from 'node:child_process';
@@ -12,15 +13,20 @@ import { START_FOLLOWED_STUDY, START_STUDY } from './start.ts';
 const FOLDER = 'dist/studies';
 /** What a figure depends on: another commit elsewhere leaves the rows good. */
 const JUDGED = ['server/estimators', 'server/physics', 'simulators', 'tests/studies'];
+/** Kept rows, and what only counts them. */
+const COUNTED = ['*.json', '*-figures.ts', '*.test.ts'].map((name) => `:(exclude)tests/studies/${name}`);
 
-const commit = execFileSync('git', ['log', '-1', '--format=%h', '--', ...JUDGED], {
+const commit = execFileSync('git', ['log', '-1', '--format=%h', '--', ...JUDGED, ...COUNTED], {
   encoding: 'utf8',
 }).trim();
-const wanted = process.argv.slice(2);
+const words = process.argv.slice(2);
+const share = words.map((word) => /^([1-9])\/([1-9])$/.exec(word)).find((found) => found !== null);
+const part = share ? { part: Number(share[1]), of: Number(share[2]) } : { part: 1, of: 1 };
+const wanted = words.filter((word) => !word.includes('/'));
 
 function run<Row>(study: Study<Row>): void {
   if (wanted.length > 0 && !wanted.includes(study.name)) return;
-  console.log(runStudy(study, FOLDER, commit, console.log));
+  console.log(runStudy(study, FOLDER, commit, part, console.log));
 }
 
 const names = [

@@ -24,7 +24,7 @@ export const DRAW_COLUMNS = UNKNOWNS.length + EXTRA;
  * is uneven.
  * Turns vary about their shell by uneven winding.
  */
-const MODEL_ERROR = 0.11;
+const MODEL_ERROR = 0.06;
 const TURN_ERROR = 0.08;
 
 export const seedOf = (station: string, spool: string, startMs: number): string =>

@@ -32,8 +32,6 @@ const [L1, L2, L3] = CYLINDER_MODES.map((mode) => mode.rate) as [number, number,
 const PACK_VAPOUR_FILM_M_PER_S = 0.006;
 /** While a lid is open the box's air is exchanged once in this time, s (judgement). */
 const LID_EXCHANGE_S = 20;
-/** The board is warmer than the outer turns by this share of what they are behind the air (judgement). */
-const REEL_AHEAD = 0.15;
 /** Heat that evaporation takes, J/g at 60–90 °C (steam tables: 2360–2280), and a few per cent more for the binding. */
 const LATENT_J_PER_G = 2400;
 
@@ -270,18 +268,13 @@ export function stepModel(
   const kelvinBox = boxC + 273.15;
   const volume = (member.volumeM3 * 296.15 * perS) / kelvinBox;
   const vent = member.ventM3PerS + (lidS > 0 ? (lidS * perS * member.volumeM3) / LID_EXCHANGE_S : 0);
-  let S0 = 0;
-  let S1 = 0;
-  if (member.paperG > 0) {
-    const reelC = temperatureC[SHELLS - 1]! + REEL_AHEAD * (boxC - temperatureC[SHELLS - 1]!);
-    relatePaper(paper, member, state, table, reelC, dtS);
-    S0 = paper.given0;
-    S1 = paper.given1;
-  }
-  const boxDiagonal = volume + Gs * (1 - upper[SHELLS - 1]!) + vent + S1;
-  const box = (volume * state.boxGPerM3 + vent * supplyGPerM3 + S0 + Gs * rhs[SHELLS - 1]!) / boxDiagonal;
+  const reel = member.paperG > 0;
+  if (reel) relatePaper(paper, member, state, table, boxC, temperatureC[SHELLS - 1]!, dtS);
+  const boxDiagonal = volume + Gs * (1 - upper[SHELLS - 1]!) + vent + (reel ? paper.given1 : 0);
+  const given = vent * supplyGPerM3 + (reel ? paper.given0 : 0) + Gs * rhs[SHELLS - 1]!;
+  const box = (volume * state.boxGPerM3 + given) / boxDiagonal;
   state.boxGPerM3 = box;
-  if (member.paperG > 0) {
+  if (reel) {
     state.paperOuterG = paper.own + paper.perE * box;
     state.paperInnerG = innerPaperG(paper, state.paperOuterG, state.paperInnerG);
   }

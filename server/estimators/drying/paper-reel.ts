@@ -21,6 +21,9 @@ export const PAPER_OUTER_SHARE = 0.3;
 /** Two flanges' bare outer faces, 0.05 m², at 0.004 m/s (judgement: natural convection); with the pack's film scale. */
 const PAPER_FILM_M3_PER_S = 2e-4;
 
+/** The board is warmer than the outer turns by this share of what they are behind the air (judgement). */
+const REEL_AHEAD = 0.15;
+
 /** Water of a gram of paper at an activity, g/g. */
 export const paperWaterGPerG = (activity: number): number => PAPER_AT_HALF * (2 * activity) ** PAPER_POWER;
 
@@ -41,9 +44,11 @@ export function relatePaper(
   member: { readonly paperG: number; readonly paperLagS: number; readonly filmScale: number },
   { paperOuterG, paperInnerG }: { readonly paperOuterG: number; readonly paperInnerG: number },
   table: Float64Array,
-  temperatureC: number,
+  boxC: number,
+  outerTurnC: number,
   dtS: number,
 ): void {
+  const temperatureC = outerTurnC + REEL_AHEAD * (boxC - outerTurnC);
   const place = (temperatureC - TABLE_LOWEST_C) * TABLE_STEPS_PER_C;
   const at = (place | 0) * TABLE_COLUMNS;
   const saturation = table[at]! + (place - (place | 0)) * (table[at + TABLE_COLUMNS]! - table[at]!);

@@ -72,7 +72,7 @@ export interface Priors {
 
 /** Spreads, sd of ln unless said. Judgement, measured by the study; each reason beside it. */
 export const SPREAD = {
-  vent: 0.8, // 2 L/min ×/÷ 2.2: from a tight box to one with a fan slit
+  vent: 0.7, // 2 L/min ×/÷ 2: from a tight box (0.6) to one with a fan slit (6)
   ventClosed: 1.0,
   ventChamber: 1.1, // 15 L/min ×/÷ 3
   volume: 0.35,
@@ -83,7 +83,7 @@ export const SPREAD = {
   heat: 0.35,
   rhGain: 0.023, // with the temperature tolerance folded in
   rhHeatMean: -0.5, // %RH after many hot hours: makers own to −1…−2 after days, some sensors show none
-  rhHeat: 0.5,
+  rhHeat: 0.35,
   dryMass: 0.03,
   innerOuter: 0.35,
   reelLag: 0.6,
@@ -99,12 +99,12 @@ export const SPREAD = {
  * Tables are measured wetting or between the branches; a drying polymer holds 10–20 % more at the same humidity
  * (physics of glassy polymers, judgement): half of that on the scale.
  */
-const DRYING_BRANCH = 1.07;
+const DRYING_BRANCH = 1.075;
 /**
  * Isotherms are fitted between 20 and 90 %RH, and the first water is bound most tightly: below 10 %RH the true slope is
  * 0.8–1.5 of the table's (for nylon J. Appl. Polym. Sci. 42 (1991) 2417 tends that way). As a turn of B about 50 %RH:
  */
-const CURVATURE_MEAN = -0.2;
+const CURVATURE_MEAN = -0.25;
 const CURVATURE_LEAST = 0.4;
 const curvatureSd = (priors: Priors): number =>
   Math.max(priors.setup.material.curvatureSigma, CURVATURE_LEAST);
@@ -114,7 +114,7 @@ const curvatureSd = (priors: Priors): number =>
  * by its family about the table's centre three quarters are taken (the whole made half the nylons never called dry),
  * and 0.45 at the least (PC's 0.35 left one run in six outside its band).
  */
-const DIFFUSIVITY_SHARE = 0.75;
+const DIFFUSIVITY_SHARE = 0.65;
 const DIFFUSIVITY_LEAST = 0.45;
 export const diffusivitySd = (material: Material): number =>
   Math.max(DIFFUSIVITY_SHARE * material.diffusivitySigmaLn, DIFFUSIVITY_LEAST);
@@ -168,7 +168,7 @@ export const createMember = (): Member => ({
 
 const logit = (p: number): number => Math.log(p / (1 - p));
 const logistic = (x: number): number => 1 / (1 + Math.exp(-x));
-const Z95 = 1.6448536269514722;
+const Z98 = 2.0537489106318225;
 
 /** Sd of the relative room humidity error by the sensor's tolerance at ±1.2 sd, in %RH: 1.5 for a tolerance of 1.8. */
 const sdOfTolerance = (tolerancePercent: number): number => tolerancePercent / 1.2;
@@ -217,7 +217,7 @@ export function startActivity(priors: Priors, z: number): number {
           Math.min(0.98, stated + STATED_HUMIDITY_HALF_WIDTH),
         ];
   let mean = 0.5 * (logit(low) + logit(high));
-  let sd = (logit(high) - logit(low)) / (2 * Z95);
+  let sd = (logit(high) - logit(low)) / (2 * Z98);
   // Already warm when first seen: anything between just put in and nearly done.
   if (priors.warmStart) {
     mean -= 1;

@@ -15,10 +15,10 @@ import { placeOf } from './unknowns.ts';
  * Humidity, %RH: s = a + b·RH. Sensor lag, uneven air and the model's own shape all scale with the level. Tuned on seeds
  * 1–40 of the study: half of it covered 4 % fewer.
  */
-const RH_FIXED = 0.06;
-const RH_SHARE = 0.03;
+const RH_FIXED = 0.03;
+const RH_SHARE = 0.015;
 const RH_TAU_S = 7200;
-const RH_NUGGET = 0.05;
+const RH_NUGGET = 0.04;
 /**
  * While the box warms, a sensor that follows humidity and temperature with unlike lags is wrong by lag·dT/dt·d ln p_s/dT
  * of its value: 25 s and 5 %/K.
@@ -40,7 +40,9 @@ const RH_HOT_C = 50;
 const RH_COMPANION_SHARE = 0.5;
 
 /** Mass, g: creep, draught, vibration that the named terms leave. */
-const MASS_S = 0.35;
+/** A fan that starts lifts the spool by tenths of a gram, and hot air carries less of it: the tare is taken after. */
+const MASS_FROM_S = 600;
+const MASS_S = 0.2;
 const MASS_TAU_S = 8 * 3600;
 const MASS_NUGGET = 0.03;
 /** A lid shakes the scale: the chain starts anew with this sd. */
@@ -89,7 +91,7 @@ export function layOutReadings(
   const massCells: number[] = [];
   for (let i = 0; i < forcing.count; i++) {
     if (hasValue(cells.rhPercent[i]!) && !cells.masked[i]) rhCells.push(i);
-    if (hasValue(cells.massG[i]!) && !cells.lidS[i]) massCells.push(i);
+    if (hasValue(cells.massG[i]!) && !cells.lidS[i] && forcing.endS[i]! > MASS_FROM_S) massCells.push(i);
   }
   const placed = weighIns.map((weighIn) => ({
     cell: cellAt(forcing, weighIn.runS),
