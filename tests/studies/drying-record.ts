@@ -45,7 +45,7 @@ export const HEAT_S = 600;
 export const READ_S = 10;
 export const CHECK_S = 600;
 /** A run is watched so much longer than it takes to dry: late calls are still seen, later ones count as never. */
-const WATCHED = 2;
+const WATCHED = 1.6;
 /** … and for so long at the least, s. */
 const WATCHED_LEAST_S = 8 * 3600;
 

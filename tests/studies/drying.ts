@@ -13,18 +13,18 @@ import { runTrial, type TrialRow, WAYS } from './drying-trial.ts';
 import { median, sayMedian, sayShare } from './proportion.ts';
 
 /** Every third run, of the first so many, is watched again with inner layers 1.6 times wetter than outer ones. */
-const WET_INNER_SEEDS = 120;
+const WET_INNER_SEEDS = 60;
 const WET_INNER = 1.6;
 
 /** Ways watched on fewer seeds, the first so many of the study; the two that count see all. */
 const SEEDS_AHEAD = 10_000;
 const FEWER: Readonly<Record<string, number>> = {
-  'prior only': 100,
-  'T/RH, wrong table': 100,
-  'mass, wrong table': 100,
-  'T/RH, wide sd of ln D': 40,
-  'T/RH, no room sensor': 40,
-  'T/RH, weighed every 4 h': 40,
+  'prior only': 60,
+  'T/RH, wrong table': 60,
+  'mass, wrong table': 60,
+  'T/RH, wide sd of ln D': 20,
+  'T/RH, no room sensor': 20,
+  'T/RH, weighed every 4 h': 20,
 };
 const seedsOf = (way: string): number => FEWER[way] ?? SEEDS_AHEAD;
 

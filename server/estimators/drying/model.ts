@@ -279,8 +279,7 @@ export function stepModel(
     state.paperInnerG = innerPaperG(paper, state.paperOuterG, state.paperInnerG);
   }
 
-  let e = box;
-  for (let i = SHELLS - 1; i >= 0; i--) {
+  for (let i = SHELLS - 1, e = box; i >= 0; i--) {
     e = rhs[i]! + upper[i]! * e;
     const surface = intercept[i]! + slope[i]! * e;
     const m = i * MODES;
