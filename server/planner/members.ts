@@ -133,5 +133,6 @@ export function beginState(bench: Workbench, temperatureC: number, boxGPerM3: nu
     state.activity[i] = a;
   }
   state.boxGPerM3 = boxGPerM3;
-  state.paperWaterG = 0;
+  state.paperOuterG = 0;
+  state.paperInnerG = 0;
 }

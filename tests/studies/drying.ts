@@ -31,6 +31,20 @@ const seedsOf = (way: string): number => FEWER[way] ?? SEEDS_AHEAD;
 /** Seeds from 10,000 on judge; those below 1,000 were tuned on. */
 export const DRYING_STUDY = {
   name: 'drying',
+  judged: [
+    'server/estimators/drying',
+    'server/physics',
+    'simulators/drying-*',
+    'simulators/p[ao]*',
+    'simulators/r[aeo]*',
+    'simulators/spool-*',
+    'simulators/box-heat.ts',
+    'simulators/filament-rings.ts',
+    'simulators/winding.ts',
+    'simulators/sensors.ts',
+    'tests/studies/drying-record.ts',
+    'tests/studies/drying-trial.ts',
+  ],
   seeds: Array.from({ length: 200 }, (_, i) => 10_000 + i),
   run(seed: number): TrialRow[] {
     const which = DRYING_CASES[seed % DRYING_CASES.length]!;

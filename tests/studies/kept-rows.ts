@@ -5,13 +5,16 @@ import { join } from 'node:path';
 export interface Study<Row> {
   readonly name: string;
   readonly seeds: readonly number[];
+  /** Files that its rows depend on, as git names them; left out: estimators, physics, simulators and studies, all. */
+  readonly judged?: readonly string[];
   run(seed: number): Row[];
   table(rows: readonly Row[]): string;
 }
 
 interface Line<Row> {
   readonly seed: number;
-  readonly commit: string;
+  /** Of the content of the files judged: another commit elsewhere leaves the rows good. */
+  readonly key: string;
   readonly rows: readonly Row[];
 }
 
@@ -21,24 +24,24 @@ export interface Part {
   readonly of: number;
 }
 
-/** Runs what is missing of a study; rows of another commit are run again. Returns the table of all that is there. */
+/** Runs what is missing of a study; rows of other files than these are run again. Returns the table of all that is there. */
 export function runStudy<Row>(
   study: Study<Row>,
   folder: string,
-  commit: string,
+  { commit, key }: { readonly commit: string; readonly key: string },
   { part, of }: Part,
   say: (text: string) => void,
 ): string {
   mkdirSync(folder, { recursive: true });
   const path = join(folder, `${study.name}.jsonl`);
-  const before = readLines<Row>(path, commit);
+  const before = readLines<Row>(path, key);
   study.seeds.forEach((seed, i) => {
     if (i % of !== part - 1 || before.has(seed)) return;
-    const line: Line<Row> = { seed, commit, rows: study.run(seed) };
+    const line: Line<Row> = { seed, key, rows: study.run(seed) };
     appendFileSync(path, `${JSON.stringify(line)}\n`);
     say(`${study.name}: seed ${seed}, ${i + 1} of ${study.seeds.length}`);
   });
-  const kept = readLines<Row>(path, commit);
+  const kept = readLines<Row>(path, key);
   const seeds = study.seeds.filter((seed) => kept.has(seed));
   const rows = seeds.flatMap((seed) => kept.get(seed)!.rows);
   const table = `${seeds.length} of ${study.seeds.length} seeds, from ${seeds[0]} on\n${study.table(rows)}`;
@@ -47,6 +50,7 @@ export function runStudy<Row>(
     JSON.stringify({
       study: study.name,
       commit,
+      key,
       seeds: { first: seeds[0], count: seeds.length },
       table,
       rows,
@@ -55,12 +59,12 @@ export function runStudy<Row>(
   return table;
 }
 
-function readLines<Row>(path: string, commit: string): Map<number, Line<Row>> {
+function readLines<Row>(path: string, key: string): Map<number, Line<Row>> {
   const lines = new Map<number, Line<Row>>();
   if (!existsSync(path)) return lines;
   for (const text of readFileSync(path, 'utf8').split('\n').filter(Boolean)) {
     const line = JSON.parse(text) as Line<Row>;
-    if (line.commit === commit) lines.set(line.seed, line);
+    if (line.key === key) lines.set(line.seed, line);
   }
   return lines;
 }

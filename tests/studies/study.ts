@@ -4,6 +4,7 @@
  * Rows, commit and seeds are kept in dist/studies/<name>.json beside the table.
  */
 import { execFileSync } from 'node:child_process';
+import { createHash } from 'node:crypto';
 import { CEILINGS_STUDY } from './ceilings.ts';
 import { DRYING_STUDY } from './drying.ts';
 import { runStudy, type Study } from './kept-rows.ts';
@@ -11,14 +12,19 @@ import { SOAK_STUDY } from './soak.ts';
 import { START_FOLLOWED_STUDY, START_STUDY } from './start.ts';
 
 const FOLDER = 'dist/studies';
-/** What a figure depends on: another commit elsewhere leaves the rows good. */
+/** What figures depend on, where a study does not say it closer. */
 const JUDGED = ['server/estimators', 'server/physics', 'simulators', 'tests/studies'];
 /** Kept rows, and what only counts them. */
 const COUNTED = ['*.json', '*-figures.ts', '*.test.ts'].map((name) => `:(exclude)tests/studies/${name}`);
 
-const commit = execFileSync('git', ['log', '-1', '--format=%h', '--', ...JUDGED, ...COUNTED], {
-  encoding: 'utf8',
-}).trim();
+const git = (...words: string[]): string => execFileSync('git', words, { encoding: 'utf8' });
+const commit = git('log', '-1', '--format=%h').trim();
+const keyOf = (judged: readonly string[]): string =>
+  createHash('sha256')
+    .update(git('ls-files', '--stage', '--', ...judged, ...COUNTED))
+    .digest('hex')
+    .slice(0, 10);
+
 const words = process.argv.slice(2);
 const share = words.map((word) => /^([1-9])\/([1-9])$/.exec(word)).find((found) => found !== null);
 const part = share ? { part: Number(share[1]), of: Number(share[2]) } : { part: 1, of: 1 };
@@ -26,7 +32,7 @@ const wanted = words.filter((word) => !word.includes('/'));
 
 function run<Row>(study: Study<Row>): void {
   if (wanted.length > 0 && !wanted.includes(study.name)) return;
-  console.log(runStudy(study, FOLDER, commit, part, console.log));
+  console.log(runStudy(study, FOLDER, { commit, key: keyOf(study.judged ?? JUDGED) }, part, console.log));
 }
 
 const names = [
