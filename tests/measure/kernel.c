@@ -16,7 +16,7 @@
 #define MODES 3
 
 static const double PACK_VAPOUR_FILM = 0.006, LID_EXCHANGE_S = 20;
-static const double LATENT_J_PER_G = 2400, REEL_AHEAD = 0.15, PAPER_OUTER = 0.3, PAPER_FILM = 2e-4;
+static const double LATENT_J_PER_G = 2400, MOST_COOLING = 20, REEL_AHEAD = 0.15, PAPER_OUTER = 0.3, PAPER_FILM = 2e-4;
 static const double PAPER_AT_HALF = 0.07, PAPER_POWER = 0.55, PAPER_LAG_K = 3600, PAPER_LAG_AT_K = 343.15;
 
 typedef struct {
@@ -145,7 +145,8 @@ static void step(const double *table, const Shape *shape, const Member *member, 
     double surface = intercept[i] + slope[i] * e, *u = state->modes + i * MODES, *g = gain + i * MODES;
     for (int m = 0; m < MODES; m++) u[m] += g[m] * (surface - u[m]);
     double w = SHARE1 * u[0] + SHARE2 * u[1] + SHARE3 * u[2];
-    state->T[i] -= (LATENT_J_PER_G * gramsPerPercent * shape->share[i] * (state->moisture[i] - w)) / shape->heat[i];
+    double cooling = (LATENT_J_PER_G * gramsPerPercent * shape->share[i] * (state->moisture[i] - w)) / shape->heat[i];
+    state->T[i] -= min(MOST_COOLING, max(-MOST_COOLING, cooling));
     state->moisture[i] = w;
     state->activity[i] = e / saturations[i];
   }

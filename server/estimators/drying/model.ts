@@ -34,6 +34,7 @@ const PACK_VAPOUR_FILM_M_PER_S = 0.006;
 const LID_EXCHANGE_S = 20;
 /** Heat that evaporation takes, J/g at 60–90 °C (steam tables: 2360–2280), and a few per cent more for the binding. */
 const LATENT_J_PER_G = 2400;
+const MOST_COOLING_C = 20; // of a step: a long one of a very wet spool would leave the table before conduction answers
 
 /** One member: what a draw of the unknowns makes of spool and box. */
 export interface Member {
@@ -191,11 +192,11 @@ export function stepModel(
   const A = member.slopeWtPercent;
   const B = member.curvature;
   const gramsPerPercent = member.dryMassG * 0.01;
+  const latentJ = LATENT_J_PER_G * gramsPerPercent;
   const perS = 1 / dtS;
   const perDepth = 1 / kernel.depthM;
 
-  let conductivityBefore = 0;
-  let leftG = 0;
+  let [conductivityBefore, leftG] = [0, 0];
   let outerConductivity = 0;
   for (let i = 0; i < SHELLS; i++) {
     const place = (temperatureC[i]! - TABLE_LOWEST_C) * TABLE_STEPS_PER_C;
@@ -291,9 +292,8 @@ export function stepModel(
     modes[m + 2] = u3;
     const w = C1 * u1 + C2 * u2 + C3 * u3;
     // What leaves takes its heat along; the next step's conduction brings it back.
-    temperatureC[i] =
-      temperatureC[i]! -
-      (LATENT_J_PER_G * gramsPerPercent * shellShare[i]! * (moisture[i]! - w)) / shellHeatJPerK[i]!;
+    const coolingC = (latentJ * shellShare[i]! * (moisture[i]! - w)) / shellHeatJPerK[i]!;
+    temperatureC[i] = temperatureC[i]! - Math.min(MOST_COOLING_C, Math.max(-MOST_COOLING_C, coolingC));
     moisture[i] = w;
     activity[i] = e / saturations[i]!;
   }

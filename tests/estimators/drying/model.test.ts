@@ -139,4 +139,29 @@ describe('turns', () => {
     const parabola = Float64Array.from({ length: 6 }, (_, i) => 1 - ((i + 0.5) / 6) ** 2);
     expect(wettestTurn(parabola)).toBeCloseTo(1, 12);
   });
+
+  it('runs colder while water leaves, by what the heat of evaporation asks of conduction', () => {
+    const wet = spool(0);
+    const dry = spool(0);
+    dry.state.modes.fill(0);
+    dry.state.moisture.fill(0);
+    dry.state.activity.fill(0);
+    const meanC = ({ kernel, state }: typeof wet): number =>
+      kernel.shellShare.reduce((sum, part, i) => sum + part * state.temperatureC[i]!, 0);
+    let given = 0;
+    let lackS = 0;
+    for (let s = 0; s < 72 * 3600; s += 60) {
+      const before = meanMoisture(wet.kernel, wet.state);
+      for (const one of [wet, dry]) stepModel(one.kernel, one.member, one.state, 60, 75, 0.5, 0);
+      given += 10 * (before - meanMoisture(wet.kernel, wet.state));
+      lackS += 60 * (meanC(dry) - meanC(wet));
+    }
+    // Heat that came in by conduction because the spool was colder: UA·∫ΔT dt = 2400 J/g × water given (steam tables).
+    // UA of flanges and hub by hand: 2·π(0.0829² − 0.047²)·3.22 + 2π·0.047·0.06·3 = 0.147 W/K; of the outer face at most
+    // 2π·0.0829·0.06·12 = 0.375 W/K, which the winding's own conduction halves about.
+    expect(given).toBeGreaterThan(20);
+    const wholeWPerK = (2400 * given) / lackS;
+    expect(wholeWPerK).toBeGreaterThan(0.147);
+    expect(wholeWPerK).toBeLessThan(0.147 + 0.375);
+  });
 });
