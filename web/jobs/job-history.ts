@@ -13,7 +13,7 @@ const AGAIN_MS = 300_000;
 
 export type Column = HistoryAnswer['series'][string];
 export interface JobSeries {
-  readonly startedMs: number;
+  readonly jobId: string;
   readonly bucketMs: number;
   readonly chamber: Column | null;
   readonly humidity: Column | null;
@@ -29,7 +29,7 @@ export function useJobHistory(job: JobState | null, boxId: string | null): Signa
   useEffect(() => {
     if (!job) return;
     const calledOff = new AbortController();
-    if (series.peek()?.startedMs !== job.startedMs) series.value = null;
+    if (series.peek()?.jobId !== job.id) series.value = null;
     void fetchSeries(job, boxId, toMs, calledOff.signal).then((found) => {
       if (found && !calledOff.signal.aborted) series.value = found;
     });
@@ -63,7 +63,7 @@ async function fetchSeries(
     answer?.series[key] ? withinJob(answer.series[key], answer.bucketMs, job) : null;
   const [p05, p50, p95] = fed.map((key) => own(box, key));
   return {
-    startedMs: job.startedMs,
+    jobId: job.id,
     bucketMs: known.bucketMs,
     chamber: own(chamber, 't'),
     humidity: own(box, 'rh'),

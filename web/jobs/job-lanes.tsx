@@ -74,7 +74,7 @@ interface LanesProps {
 export function JobLanes({ job, series, scales, format }: LanesProps) {
   const [host, width] = useWidth();
   const widthPx = Math.max(LEFT + 40, width.value);
-  const common = { job, scales, widthPx, bucketMs: series?.bucketMs ?? 1000 };
+  const common = { job, scales, widthPx, bucketMs: series?.bucketMs ?? null };
   const { referenceC, bandC } = job;
   const shown = format.shownTemperature;
   return (
@@ -120,7 +120,8 @@ export function JobLanes({ job, series, scales, format }: LanesProps) {
 function Lane(props: {
   readonly job: JobState;
   readonly scales: LaneScales;
-  readonly bucketMs: number;
+  /** Null: the history has not come yet. */
+  readonly bucketMs: number | null;
   readonly widthPx: number;
   readonly title: string;
   readonly unit: string;
@@ -133,7 +134,8 @@ function Lane(props: {
   readonly rails?: readonly number[];
   readonly limit?: number;
 }) {
-  const { job, scales, bucketMs, widthPx, title, unit, scale, column, band, tone, out } = props;
+  const { job, scales, widthPx, title, unit, scale, column, band, tone, out } = props;
+  const bucketMs = props.bucketMs ?? 1000;
   const shown = props.shown ?? ((value: number) => value);
   const decimals = unit === 'wt %' ? 2 : 1;
   const x = (atMs: number): number => LEFT + ((widthPx - LEFT) * (atMs - job.startedMs)) / scales.lengthMs;
@@ -145,7 +147,9 @@ function Lane(props: {
         fixed(shown(Math.max(...column.max)), decimals),
         unit,
       )
-    : `${title}: ${ATTEMPTS.laneNone}`;
+    : props.bucketMs === null
+      ? title
+      : `${title}: ${ATTEMPTS.laneNone}`;
   const edges = band
     ? ([band.p05.mean, band.p95.mean] as const)
     : column

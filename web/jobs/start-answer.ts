@@ -7,7 +7,7 @@ import { type Piece, plainText } from '../pieces.ts';
 import { nameIn } from '../stations.ts';
 import { grams } from '../usable.ts';
 import { ANSWER } from '../words/answer.ts';
-import { inTen, START, sureOf } from '../words/jobs.ts';
+import { inTen, START, shortOf, sureOf } from '../words/jobs.ts';
 
 export interface StartFacts {
   readonly connection: Connection;
@@ -135,8 +135,9 @@ function tellOf(
   const at = (ms: number): string => format.about(ms, nowMs);
   const said: string[] = [];
   if (outcome === 'spool-not-drying') said.push(START.heatIt);
-  if (outcome === 'spool-never') said.push(START.best(inTen(bestOf(reasons)), limit));
-  if (outcome === 'spool-beyond') said.push(START.bestInThreeDays(inTen(bestOf(reasons)), limit));
+  if (outcome === 'spool-never') said.push(START.best(shortOf(bestOf(reasons), query.sure ?? 0.9), limit));
+  if (outcome === 'spool-beyond')
+    said.push(START.bestInThreeDays(shortOf(bestOf(reasons), query.sure ?? 0.9), limit));
   if (spoolReadyMs !== null)
     said.push(
       spoolReadyMs <= nowMs
@@ -192,7 +193,7 @@ function decides(what: 'spool' | 'chamber', otherEarlierMin: number | null): str
 
 function nowOf({ ifNow }: StartFindingWire, query: StartQuery, spool: SpoolState): Piece[][] | null {
   if (!ifNow) return null;
-  const said: Piece[][] = [[START.nowChance(inTen(ifNow.pSpool), limitText(spool))]];
+  const said: Piece[][] = [[START.nowChance(shortOf(ifNow.pSpool, query.sure ?? 0.9), limitText(spool))]];
   const { tooWetG, underG, wettestWtPercent } = ifNow;
   const wettest = [withUnit(moisture(wettestWtPercent.p50), '%'), moistureRange(wettestWtPercent)] as const;
   if (tooWetG.p50 < 0.5) said.push([START.nowNone]);

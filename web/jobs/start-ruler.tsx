@@ -150,13 +150,15 @@ function Lane(props: Drawn) {
         </g>
       ))}
       <text x={-leftPx} y={-10}>
-        <tspan class="wt">{START.spoolColumn}</tspan>
+        <tspan>{START.axis}</tspan>
+        <tspan class="wt" dx={6}>
+          {START.spoolColumn}
+        </tspan>
         {hasChamber && (
-          <tspan class="ht" dx={14}>
+          <tspan class="ht" dx={10}>
             {START.chamberColumn}
           </tspan>
         )}
-        <tspan dx={14}>{START.axis}</tspan>
       </text>
       <rect class="window" x={fromX} y={1} width={Math.max(2, toX - fromX)} height={LANE_PX - 2} />
       <line class="lim" x1={0} x2={widthPx} y1={y(sure)} y2={y(sure)} />

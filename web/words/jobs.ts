@@ -15,6 +15,9 @@ const TENTHS = [
 /** A chance in whole tenths; below a twentieth and above its like, in words. */
 export const inTen = (p: number): string =>
   TENTHS[p < 0.05 ? 0 : p > 0.95 ? 10 : Math.min(9, Math.max(1, Math.round(10 * p)))] ?? '';
+/** A chance that falls short of one wished for is not rounded up to it. */
+export const shortOf = (p: number, wished: number): string =>
+  inTen(p) === sureOf(wished) || p > 0.95 ? `${Math.floor(100 * p + 1e-9)} in 100` : inTen(p);
 /** The same where it was wished for: "9 in 10", "95 in 100". */
 export const sureOf = (p: number): string =>
   Math.abs(10 * p - Math.round(10 * p)) < 0.01 ? inTen(p) : `${Math.round(100 * p)} in 100`;
@@ -96,7 +99,7 @@ export const START = {
   atChamber: (chance: string) => `${chance} that the chamber is steady`,
   ifBedOn: 'if its bed comes on now',
   until: (clock: string) => `It would end at about ${clock}.`,
-  axis: 'chance, in 10',
+  axis: 'in 10:',
   sureLine: (sure: string) => `${sure}, as asked`,
   hint: 'Drag the window, or use ← → and Page keys, to try another start; Escape goes back.',
   table: 'The chances as a table',

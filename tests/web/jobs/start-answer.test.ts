@@ -168,6 +168,23 @@ describe('the answer of the start check', () => {
     expect([answer.heading, ...answer.tell].join(' ')).not.toMatch(/Start .* at about/);
   });
 
+  test('a best chance that falls just short of what was asked is not rounded up to it', () => {
+    const at = (probability: number, sure: number) =>
+      said(
+        {
+          ...NONE,
+          outcome: 'spool-never',
+          spoolReadyMs: null,
+          reasons: [{ kind: 'probability-at-last', probability }],
+        },
+        { query: { spool: 'gear', grams: 120, hours: 7, sure } },
+      ).tell[0];
+    expect(at(0.875, 0.9)).toMatch(/^At best 87 in 100 /);
+    expect(at(0.899, 0.9)).toMatch(/^At best 89 in 100 /);
+    expect(at(0.96, 0.99)).toMatch(/^At best 96 in 100 /);
+    expect(at(0.83, 0.9)).toMatch(/^At best 8 in 10 /);
+  });
+
   test('while a station it rests on is quiet there is no time anywhere, whatever was found', () => {
     const stations = [{ ...BOX, quiet: true, heardMs: NOW_MS - 371_000 }, RIG, ROOM, CABINET];
     const quiet = said(LATER, { stations });
