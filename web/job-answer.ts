@@ -5,6 +5,7 @@ import type { JobState } from '../server/api/messages-jobs.ts';
 import type { Aside } from './answer-facts.ts';
 import { type RunFacts, runAnswer, runRows, sayExcursion } from './jobs/run-words.ts';
 import type { Piece } from './pieces.ts';
+import { RUN } from './words/jobs.ts';
 import { RUNNING } from './words/running.ts';
 
 export interface JobAnswer {
@@ -21,6 +22,11 @@ export function jobAnswer(job: JobState, facts: RunFacts): JobAnswer {
   return {
     say: [heading],
     tell: [...(newest ? [`${sayExcursion(newest, facts)} `] : []), ...tell],
-    aside: { head: RUNNING.aside, rows: runRows(job, facts), note: '' },
+    // The turn being fed stands in the sentence already.
+    aside: {
+      head: RUNNING.aside,
+      rows: runRows(job, facts).filter(([what]) => what !== RUN.rows.fed),
+      note: '',
+    },
   };
 }

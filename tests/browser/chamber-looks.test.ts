@@ -145,7 +145,7 @@ test.each(EVERY)('%s reads as it should and breaks no rule, %o', async (name, lo
     const figures = ticks.map(Number).filter(Number.isFinite);
     expect(Math.min(...figures)).toBeGreaterThanOrEqual(49);
     expect(Math.max(...figures)).toBeLessThanOrEqual(65);
-    expect(await page.locator('.fig .window').count()).toBe(1);
+    expect(await page.locator('.fig .job-window').count()).toBe(1);
   }
   if (name === 'quiet') {
     expect(uprights).toBe(0);

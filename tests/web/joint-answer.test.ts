@@ -311,7 +311,7 @@ describe('while a job runs', () => {
       'Hinge brackets: 2 h 30 min of 7 h done, 64 g of 180 g fed. The turn being fed is at 0.13 % (0.10–0.17).',
     );
     expect(aside?.head).toBe('The job');
-    expect(aside?.rows.map(([what]) => what)).toEqual(['Turn being fed', 'Chamber', 'Feed air', 'Ends']);
+    expect(aside?.rows.map(([what]) => what)).toEqual(['Chamber', 'Feed air', 'Ends']);
   });
 
   test('but for what is over: the newest of it is told first', () => {

@@ -28,7 +28,7 @@ export function JobWindow(props: Laid) {
     <svg class="layer" width={leftPx + widthPx} height={layout.heightPx} aria-hidden="true">
       {window && to > from && (
         <>
-          <rect class="window" x={from} y={boxY} width={to - from} height={BOX_PX.height} />
+          <rect class="job-window" x={from} y={boxY} width={to - from} height={BOX_PX.height} />
           <rect class="ink" x={from} y={boxY} width={Math.max(0, done - from)} height={BOX_PX.height} />
           {upright(window.fromMs)}
           {upright(window.toMs)}
