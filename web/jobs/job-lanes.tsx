@@ -257,7 +257,7 @@ function HourAxis({ lengthMs, widthPx }: { lengthMs: number; widthPx: number }) 
           <g key={h}>
             <path class="tick" d={`M${at} 0v5`} />
             <text x={Math.min(widthPx - 14, Math.max(LEFT + 10, at))} y={16} text-anchor="middle">
-              {ATTEMPTS.hour(h)}
+              {ATTEMPTS.hour(h, hours < 1)}
             </text>
           </g>
         );

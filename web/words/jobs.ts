@@ -284,7 +284,7 @@ export const ATTEMPTS = {
   },
   lane: (title: string, low: string, high: string, unit: string) => `${title}: ${low} to ${high} ${unit}`,
   laneNone: 'not measured',
-  hour: (hours: number) => (hours % 1 === 0 ? `${hours} h` : `${60 * hours} min`),
+  hour: (hours: number, inMinutes: boolean) => (inMinutes ? `${60 * hours} min` : `${hours} h`),
   facts: (grams: string, spool: string, hours: string) => `${grams} of ${spoolName(spool)}, ${hours}`,
 } as const;
 
