@@ -47,3 +47,6 @@ export function createThinner(nowMs: () => number, everyMs = 60_000) {
     return { tell: false, held: entry.held };
   };
 }
+
+export type Log = ReturnType<typeof createLog>;
+export type Thinner = ReturnType<typeof createThinner>;
