@@ -12,13 +12,25 @@ const PRIOR_CRPS = 0.75;
 
 describe('the drying estimator on ten spools it was not told of', () => {
   const pc = DRYING_CASES.find(({ name }) => name === 'pc 90')!;
-  const rows = SEEDS.flatMap((seed) => runTrial(pc, seed, { ways: [WAYS[0]!], longestH: 7 }));
+  const ways = WAYS.filter(({ name }) => name === 'T/RH' || name === 'T/RH, wrong table');
+  const all = SEEDS.flatMap((seed) => runTrial(pc, seed, { ways, longestH: 7 }));
+  const rows = all.filter(({ way }) => way === 'T/RH');
 
   it('keeps its bands, its errors and its calls within what is asked', () => {
     const figures = dryingFigures(rows);
     expect(figures.checks).toBe(4 * SEEDS.length);
     expect(missedAims(figures, figures.crps / PRIOR_CRPS, AIM)).toEqual([]);
     expect(figures.falseCalls).toBe(0);
+  });
+
+  it('calls few dry in error even by a table that holds too little and dries too fast', () => {
+    const misled = dryingFigures(all.filter(({ way }) => way !== 'T/RH'));
+    expect(misled.called).toBeGreaterThan(0);
+    // One in ten is the study's aim; four in ten calls would come of that by chance once in eighty (binomial).
+    expect(misled.falseCalls).toBeLessThanOrEqual(3);
+    // An estimator that calls dry half way would be wrong nearly always.
+    const hasty = all.map((row) => ({ ...row, calledH: 1, calledTruth: row.checks[1]!.truthOverLimit }));
+    expect(dryingFigures(hasty.filter(({ way }) => way !== 'T/RH')).falseCalls).toBeGreaterThan(3);
   });
 
   it('fails an overconfident estimator and a constant one', () => {

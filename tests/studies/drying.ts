@@ -1,4 +1,6 @@
 /** The drying study: two hundred runs of a finer box and spool, forty a case, each watched in seven ways. */
+
+import { sayIsothermBound } from './drying-bound.ts';
 import {
   AIMS,
   crpsOver,
@@ -79,6 +81,7 @@ export const DRYING_STUDY = {
     lines.push(
       `  prior only misses: ${missedAims(dryingFigures(prior), 1, AIMS['T/RH']).join('; ') || 'NOTHING'}`,
     );
+    lines.push(...sayIsothermBound([...new Set(rows.map(({ seed }) => seed))]));
     lines.push(...ruleTable(of('T/RH')), ...neverTable(of('T/RH')), ...readyTable(of('T/RH')));
     return lines.join('\n');
   },
