@@ -119,7 +119,7 @@ function ofSpool(facts: AnswerFacts, bench: Bench): Answer | null {
   const more = [
     ...(bench.stations.some((one) => one.role === 'room') ? [] : [SPOOL.noRoom]),
     ...restOf(facts, bench, station, chamber !== null),
-    ...ceilingNear(bench.stations, format),
+    ...ceilingNear(bench, format),
   ];
   return {
     heading: plainText(say),
@@ -134,7 +134,7 @@ function ofChamber(facts: AnswerFacts, bench: Bench): Answer | null {
   const chamber = chamberFacts(facts, bench);
   const answer = chamber && chamberAnswer(chamber);
   if (!answer) return null;
-  const near = ceilingNear(bench.stations, facts.format);
+  const near = ceilingNear(bench, facts.format);
   return {
     heading: plainText(answer.say),
     say: answer.say,

@@ -4,6 +4,7 @@
  */
 import type { StationState } from '../server/api/messages.ts';
 import type { ChamberState } from '../server/api/messages-chamber.ts';
+import type { Bench } from './bench-model.ts';
 import { airNow } from './chamber-answer.ts';
 import { type Format, fixed, withUnit } from './format.ts';
 import type { Piece } from './pieces.ts';
@@ -62,13 +63,18 @@ export function ceilingAhead({ stations, chambers, nowMs, format }: CeilingFacts
   return null;
 }
 
-/** Near it, or perhaps so: told beneath an answer. */
-export function ceilingNear(stations: readonly StationState[], format: Format): readonly string[] {
+/** Near it, or perhaps so: told beneath an answer, unless an alarm tells it already. */
+export function ceilingNear({ stations, alerts }: Bench, format: Format): readonly string[] {
   return stations.flatMap((station) => {
     const { ceiling } = station;
     if (station.quiet || !ceiling || ceiling.ceilingC === null) return [];
     // A drying box is kept close to what its filament bears, on purpose.
     if (station.role !== 'chamber' && station.role !== 'electronics') return [];
+    const told = alerts.some(
+      ({ station: at, rule, state }) =>
+        at === station.id && CEILING_RULES.has(rule) && (state === 'active' || state === 'acknowledged'),
+    );
+    if (told) return [];
     const say =
       ceiling.outcome === 'near'
         ? CEILING.isNear
@@ -78,3 +84,5 @@ export function ceilingNear(stations: readonly StationState[], format: Format): 
     return say ? [say(nameIn(stations, station), ceilingText(ceiling.ceilingC, format), ceiling.whose)] : [];
   });
 }
+
+const CEILING_RULES: ReadonlySet<string> = new Set(['ceiling-near', 'ceiling-passed']);

@@ -2,6 +2,7 @@ process.env['TZ'] = 'Europe/Berlin';
 
 import { describe, expect, test } from 'vitest';
 import type { SpoolState, StationState } from '../../server/api/messages.ts';
+import type { Alert } from '../../server/api/messages-alerts.ts';
 import type { ChamberState } from '../../server/api/messages-chamber.ts';
 import { answerOf } from '../../web/answer.ts';
 import type { AnswerFacts } from '../../web/answer-facts.ts';
@@ -9,6 +10,7 @@ import { fromSnapshot } from '../../web/bench-model.ts';
 import { createFormat, DEFAULT_PREFERENCES } from '../../web/format.ts';
 import { plainText } from '../../web/pieces.ts';
 import { castOf, spoolOf as chosenSpool } from '../../web/stations.ts';
+import { alertOf } from '../browser/invented-alerts.ts';
 import { BOX, benchOf, NOW_MS, RIG, ROOM } from '../browser/invented-bench.ts';
 import {
   COLD,
@@ -35,16 +37,23 @@ interface Case {
   stations?: readonly StationState[];
   spool?: SpoolState | null;
   chamber?: Partial<ChamberState> | null;
+  alerts?: readonly Alert[];
   facts?: Partial<AnswerFacts>;
 }
 
-function answer({ stations = [BOX, RIG, ROOM], spool = spoolOf(), chamber = {}, facts = {} }: Case) {
+function answer({
+  stations = [BOX, RIG, ROOM],
+  spool = spoolOf(),
+  chamber = {},
+  alerts = [],
+  facts = {},
+}: Case) {
   const chambers = chamber === null ? [] : [chamberOf(chamber)];
   const spools = spool === null ? [] : [spool];
   const bench = fromSnapshot({
     type: 'snapshot',
     sequence: 1,
-    ...benchOf([...stations], { spools, chambers }),
+    ...benchOf([...stations], { spools, chambers, alerts: [...alerts] }),
   });
   const chosen = { boxId: null, chamberId: null };
   const cast = castOf(bench.stations, chosen, bench.spools);
@@ -268,6 +277,12 @@ describe('what is too hot', () => {
     );
     expect(answer({ stations: [BOX, rigAt(50, { outcome: 'near-ahead' }), ROOM] }).tell).toContain(
       'The chamber may come near its ceiling of 65 °C (PETG part).',
+    );
+    const alarm = alertOf({ rule: 'ceiling-near', station: 'rig', state: 'active' });
+    const stations = [BOX, rigAt(61, { outcome: 'near' }), ROOM];
+    expect(answer({ stations, alerts: [alarm] }).tell).not.toContain('ceiling');
+    expect(answer({ stations, alerts: [{ ...alarm, state: 'returned' }] }).tell).toContain(
+      'near its ceiling',
     );
     const near = { ...BOX, ceiling: ceilingOf({ outcome: 'near' }) };
     expect(answer({ stations: [near, ROOM], chamber: null }).tell).not.toContain('ceiling');
