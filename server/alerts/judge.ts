@@ -56,6 +56,7 @@ export function judgeAlerts(
   const heldMs = Math.min(MOST_ELAPSED_MS, Math.max(0, elapsedMs));
   const quiet = createQuietLook(nowMs);
 
+  const frozen = frozenByStation(book);
   const found: { subject: Subject; finding: AlarmFinding }[] = [];
   const holding = new Set<string>();
   for (const { subject, judge } of alarms) {
@@ -116,8 +117,14 @@ export function judgeAlerts(
       deadband,
       standing,
       mark,
-      frozen: SAYS_WHY.has(subject.rule) && book.alarms.size > 0 ? frozenAt(book, subject, facts) : NONE,
+      frozen: frozen.size > 0 && SAYS_WHY.has(subject.rule) ? frozenAt(subject) : NONE,
     };
+  }
+
+  function frozenAt({ station, source }: Subject): Context['frozen'] {
+    if (station !== null) return frozen.get(station) ?? NONE;
+    const here = facts.stations.filter((one) => one.source === source);
+    return here.flatMap(({ id }) => frozen.get(id) ?? NONE);
   }
 
   function settle(subject: Subject, finding: AlarmFinding, atOnce = false): void {
@@ -189,22 +196,19 @@ function createQuietLook(nowMs: number): (hours: QuietHours | null) => boolean {
   };
 }
 
-/** Alarms that stand where this one is about, and cannot be judged. */
-function frozenAt(book: AlertBook, subject: Subject, facts: Facts): Context['frozen'] {
-  const places = new Set(
-    subject.source === null
-      ? [subject.station]
-      : facts.stations.filter(({ source }) => source === subject.source).map(({ id }) => id),
-  );
-  return [...book.alarms.values()].flatMap((alarm) =>
-    isStanding(alarm.life) &&
-    alarm.life.frozen !== null &&
-    alarm.life.frozen.reason !== 'held' &&
-    alarm.subject.station !== null &&
-    places.has(alarm.subject.station)
-      ? [{ title: ruleOf(alarm.subject.rule).title, priority: priorityOf(alarm) }]
-      : [],
-  );
+/** Alarms that stand and cannot be judged, by station; gathered once a look. */
+function frozenByStation(book: AlertBook): ReadonlyMap<string, Context['frozen']> {
+  const found = new Map<string, Context['frozen'][number][]>();
+  for (const alarm of book.alarms.values()) {
+    const { frozen } = alarm.life;
+    const { station, rule } = alarm.subject;
+    if (station === null || frozen === null || frozen.reason === 'held' || !isStanding(alarm.life)) continue;
+    const here = found.get(station);
+    const one = { title: ruleOf(rule).title, priority: priorityOf(alarm) };
+    if (here) here.push(one);
+    else found.set(station, [one]);
+  }
+  return found;
 }
 
 function returnWords(subject: Subject, words: Words, say: Say): Words {

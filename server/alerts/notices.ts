@@ -54,7 +54,8 @@ export function decideAlarm(life: AlarmLife, { quietNow, repeatMs, tellsReturn }
   if (newParts(life.detail, told.detail).length > 0)
     return told.agoMs >= CHANGE_GAP_MS ? { outcome: 'changed' } : silent('too-soon');
   if (state === 'acknowledged') return silent('acknowledged');
-  if (repeatMs > 0 && told.agoMs >= repeatMs) return { outcome: 'repeat' };
+  // While the off-delay runs it is on its way out: nobody is called for that.
+  if (repeatMs > 0 && life.met && told.agoMs >= repeatMs) return { outcome: 'repeat' };
   return silent('already-told');
 }
 

@@ -93,6 +93,9 @@ export function createSay(
   zone: string,
   stations: readonly { readonly id: string; readonly role: Role }[],
 ): Say {
+  const roles = new Map(stations.map(({ id, role }) => [id, role]));
+  const shared = new Map<Role, number>();
+  for (const role of roles.values()) shared.set(role, (shared.get(role) ?? 0) + 1);
   return {
     nowMs,
     clock(atMs) {
@@ -101,10 +104,9 @@ export function createSay(
       return then.day === inZone(nowMs, zone).day ? text : `${then.weekday} ${text}`;
     },
     place(id) {
-      const station = stations.find((one) => one.id === id);
-      if (!station) return `“${id}”`;
-      const alone = stations.filter(({ role }) => role === station.role).length === 1;
-      return alone ? PLACES[station.role] : `${PLACES[station.role]} “${id}”`;
+      const role = roles.get(id);
+      if (!role) return `“${id}”`;
+      return shared.get(role) === 1 ? PLACES[role] : `${PLACES[role]} “${id}”`;
     },
   };
 }

@@ -3,7 +3,8 @@ import { encodeReading } from '../../firmware-protocol/encode.ts';
 import type { Change } from '../../server/api/messages.ts';
 import { falseClock } from '../../server/clock.ts';
 import { readBench } from '../../server/config/read-bench.ts';
-import { createEngine } from '../../server/engine.ts';
+import type { AlertDeskOptions } from '../../server/desks/alert-desk.ts';
+import { createEngine, type SavedEngine } from '../../server/engine.ts';
 import { createSourceLines } from '../../server/intake/source-lines.ts';
 import { MATERIAL_KEYS } from '../../server/physics/materials.ts';
 import type { AlertRecord, Notice, Sample, Transition } from '../../server/records.ts';
@@ -14,12 +15,19 @@ import { wireSpool } from '../../server/view-spools.ts';
 
 export const START_MS = Date.UTC(2026, 10, 25, 6, 0, 0);
 
-export function openFalseBench(benchText: string) {
+export interface FalseBenchStart {
+  /** What an earlier program left. */
+  readonly saved?: SavedEngine;
+  readonly alerting?: AlertDeskOptions;
+  readonly startMs?: number;
+}
+
+export function openFalseBench(benchText: string, start: FalseBenchStart = {}) {
   const reading = readBench(benchText, null, { materials: MATERIAL_KEYS, things: [] });
   if (!reading.ok) throw new Error(JSON.stringify(reading.mistakes));
   const { bench } = reading;
-  const clock = falseClock(START_MS);
-  const engine = createEngine(bench);
+  const clock = falseClock(start.startMs ?? START_MS);
+  const engine = createEngine(bench, start.saved, undefined, start.alerting);
   const kept: Sample[] = [];
   const told: Transition[] = [];
   const noticed: Notice[] = [];
@@ -61,7 +69,8 @@ export function openFalseBench(benchText: string) {
   view.subscribe((change) => changes.push(change));
   clock.every(1000, () => runner.tick());
   let seq = 0;
-  const hear = (text: string): void => runner.line({ sourceId: 'usb', text, at: clock.now(), mark: 'whole' });
+  const hear = (text: string, sourceId = 'usb'): void =>
+    runner.line({ sourceId, text, at: clock.now(), mark: 'whole' });
   return {
     clock,
     view,
@@ -79,9 +88,10 @@ export function openFalseBench(benchText: string) {
       station: string,
       values: Record<string, number>,
       faults: Record<string, 'nack' | 'crc' | 'range' | 'stuck'> = {},
+      sourceId = 'usb',
     ) {
       const uptimeMs = clock.now().monotonicMs;
-      hear(encodeReading({ station, boot: '3f2a', seq: seq++, uptimeMs, values, faults }, 2));
+      hear(encodeReading({ station, boot: '3f2a', seq: seq++, uptimeMs, values, faults }, 2), sourceId);
     },
     station: (id: string) => view.snapshot().stations.find((station) => station.id === id),
   };
