@@ -9,6 +9,8 @@ export interface AirWatch {
   /** [ms, °C] of the last minute. */
   readonly recent: [number, number][];
   opening: { sinceMs: number; beforeC: number; lowestC: number } | null;
+  /** A fall that may be a lid's, until its shape has been seen. */
+  falling: { sinceMs: number; beforeC: number; fallenC: number } | null;
   medianC: number | null;
   /** Minutes known when the median was taken. */
   medianOf: number;
@@ -18,6 +20,7 @@ export const createAirWatch = (): AirWatch => ({
   minutes: [],
   recent: [],
   opening: null,
+  falling: null,
   medianC: null,
   medianOf: -1,
 });
@@ -34,13 +37,18 @@ const SLOW_RHYTHM_MS = 90_000;
 const STEP_MS = 3000;
 /** Below this no heat is lost through a lid. */
 const WARM_C = 35;
-/**
- * A chamber's walls and bed hold its air: no heater's rest makes it fall so fast, °C in a minute. A small box loses up
- * to a tenth of its excess over the room in a minute when its heater stops; a lid takes a good deal more.
- */
+/** A chamber's walls and bed hold its air: no heater's rest makes it fall so fast, °C in a minute. */
 const CHAMBER_FALL_C = 2.5;
-const BOX_FALL_SHARE = 0.15;
+/**
+ * A small box's air falls fast in either case. Air is light and what stands in it is heavy: an open lid takes the air's
+ * warmth within half a minute, and then walls and rack hold what is left; without heat it goes on falling with them. So
+ * a fall of this share of the excess over the room is a lid's only if the next minute adds little to it.
+ */
+const BOX_FALL_SHARE = 0.06;
 const BOX_LEAST_FALL_C = 3;
+const SETTLE_MS = 15_000;
+const SHAPE_MS = 75_000;
+const ADDED_SHARE = 0.4;
 /** Of any room, °C. */
 const ROOM_C = 23;
 /** Share of the dip that must be made up before it counts as shut. */
@@ -68,19 +76,37 @@ export function watchAir(watch: AirWatch, steadyMs: number, airC: number, isBox:
   if (newest && steadyMs - newest[0] > SLOW_RHYTHM_MS) recent.length = 0;
   const highest = recent.reduce((most, [, value]) => Math.max(most, value), airC);
   if (!newest || steadyMs - newest[0] >= STEP_MS) recent.push([steadyMs, airC]);
-  const { opening } = watch;
-  if (opening === null) {
-    const fallC = isBox ? Math.max(BOX_LEAST_FALL_C, BOX_FALL_SHARE * (highest - ROOM_C)) : CHAMBER_FALL_C;
-    if (highest >= WARM_C && highest - airC > fallC)
+  if (watch.opening === null) {
+    if (isBox) watchBoxFall(watch, steadyMs, airC, highest);
+    else if (highest >= WARM_C && highest - airC > CHAMBER_FALL_C)
       watch.opening = { sinceMs: steadyMs, beforeC: highest, lowestC: airC };
     return;
   }
+  const { opening } = watch;
   opening.lowestC = Math.min(opening.lowestC, airC);
   if (airC >= opening.beforeC - BACK_SHARE * (opening.beforeC - opening.lowestC)) {
     watch.opening = null;
     // Else the climb's lower readings would be looked at as a fall to come.
     recent.length = 0;
   }
+}
+
+function watchBoxFall(watch: AirWatch, steadyMs: number, airC: number, highest: number): void {
+  const { falling } = watch;
+  if (falling === null) {
+    if (highest >= WARM_C && highest - airC > Math.max(BOX_LEAST_FALL_C, BOX_FALL_SHARE * (highest - ROOM_C)))
+      watch.falling = { sinceMs: steadyMs, beforeC: highest, fallenC: airC };
+    return;
+  }
+  const sinceMs = steadyMs - falling.sinceMs;
+  // The first moments belong to the fall itself, as slow as the sensor is.
+  if (sinceMs <= SETTLE_MS) falling.fallenC = Math.min(falling.fallenC, airC);
+  if (sinceMs < SHAPE_MS) return;
+  watch.falling = null;
+  watch.recent.length = 0;
+  const { beforeC, fallenC } = falling;
+  if (fallenC - airC < ADDED_SHARE * (beforeC - fallenC) && airC < beforeC - BACK_SHARE * (beforeC - fallenC))
+    watch.opening = { sinceMs: falling.sinceMs, beforeC, lowestC: Math.min(fallenC, airC) };
 }
 
 /** Median of the last hour's minutes, °C; null while too few are known. */
