@@ -104,8 +104,12 @@ function watchBoxFall(watch: AirWatch, steadyMs: number, airC: number, highest: 
   if (sinceMs < SHAPE_MS) return;
   watch.falling = null;
   watch.recent.length = 0;
-  const { beforeC, fallenC } = falling;
-  if (fallenC - airC < ADDED_SHARE * (beforeC - fallenC) && airC < beforeC - BACK_SHARE * (beforeC - fallenC))
+  const { fallenC } = falling;
+  const dipC = falling.beforeC - fallenC;
+  if (fallenC - airC >= ADDED_SHARE * dipC) return;
+  // What a heater overshot by when the lid was shut is not what the box was at.
+  const beforeC = Math.min(falling.beforeC, hourMedianC(watch, steadyMs) ?? Number.NEGATIVE_INFINITY);
+  if (airC < beforeC - BACK_SHARE * dipC)
     watch.opening = { sinceMs: falling.sinceMs, beforeC, lowestC: Math.min(fallenC, airC) };
 }
 
