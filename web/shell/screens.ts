@@ -1,6 +1,5 @@
 /** The screens there are, in the order of their links. A new one is a row here and a name in words/shell.ts. */
 import type { ComponentType } from 'preact';
-import { BenchScreen } from '../bench-screen.tsx';
 import type { BenchState } from '../bench-state.ts';
 import { PAGE, type ScreenName } from '../words/shell.ts';
 import type { ScreenProps } from './screen-props.ts';
@@ -25,7 +24,7 @@ export const SCREENS: readonly ScreenRow[] = [
   {
     name: 'bench',
     path: '/',
-    code: { Screen: BenchScreen },
+    code: async () => ({ Screen: (await import('../bench-screen.tsx')).BenchScreen }),
     notes: (state) => [...(state.spool.value ? [PAGE.footSpool] : []), PAGE.foot],
   },
   {
