@@ -97,6 +97,28 @@ test('two weigh-ins are taken up from the capture', async () => {
   expect(records.at(-1)).toMatchObject({ refused: { 'entry-unknown-name': 1 } });
 }, 60_000);
 
+test('a weigh-in taken back is seen by a replay too: from then on it counts no more', async () => {
+  const row = (hours: number, entry: object): string =>
+    `${new Date(T0 + hours * 3_600_000).toISOString()}\t@user\t${JSON.stringify(entry)}`;
+  const first = row(0.2, { kind: 'weigh-in', spool: 'gear', massG: 700, resolutionG: 0.1 });
+  const wrong = row(1.95, { kind: 'weigh-in', spool: 'gear', massG: 640, resolutionG: 0.1 });
+  const undone = row(2.1, { kind: 'weigh-in-undone', spool: 'gear' });
+  const run = async (entries: readonly string[]) =>
+    (await replay([...rows, ...entries].sort((a, b) => (a < b ? -1 : 1)))).records;
+  const [clean, misled, mended] = [
+    await run([first]),
+    await run([first, wrong]),
+    await run([first, wrong, undone]),
+  ];
+  const median = (records: readonly DryingRecord[]): number => at(records, 2.5)!.moistureWtPercent.p50;
+  // Sixty grams that never went, of half a kilogram.
+  expect(Math.abs(median(misled) / median(clean) - 1)).toBeGreaterThan(0.1);
+  expect(Math.abs(median(mended) / median(clean) - 1)).toBeLessThan(0.02);
+  const tooMany = [...rows, undone].sort((a, b) => (a < b ? -1 : 1));
+  const { records } = await replay(tooMany, 600, ['summary']);
+  expect(records.at(-1)).toMatchObject({ refused: { 'entry-nothing-to-undo': 1 } });
+}, 120_000);
+
 test('a start check asked of the capture says when, and that more certainty takes longer', async () => {
   const path = join(folder, 'asked.capture');
   writeFileSync(path, rows.map((row) => `${row}\n`).join(''));
