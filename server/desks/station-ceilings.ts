@@ -93,6 +93,16 @@ function judgeOther(station: StationConfig, inside: Inside, facts: CeilingFacts)
   };
 }
 
+/** Alarms ask every ten seconds; what a spool is made of does not change. */
+const materials = new WeakMap<SpoolConfig, ReturnType<typeof findMaterial>>();
+function materialOf(spool: SpoolConfig): ReturnType<typeof findMaterial> {
+  const known = materials.get(spool);
+  if (known) return known;
+  const looked = findMaterial(spool.material, spool.fibreWtPercent);
+  materials.set(spool, looked);
+  return looked;
+}
+
 /** A dryer is held against what its spools' materials are dried at as well. */
 function judgeBox(
   station: StationConfig,
@@ -102,7 +112,7 @@ function judgeBox(
 ): CeilingView {
   const airC = facts.airC(station.id);
   const materials = spools.flatMap((spool) => {
-    const found = findMaterial(spool.material, spool.fibreWtPercent);
+    const found = materialOf(spool);
     return found.ok ? [{ key: spool.material, material: found.material }] : [];
   });
   const tenderest = materials.reduce<(typeof materials)[number] | null>(
