@@ -14,7 +14,7 @@ const PLACES: Readonly<Record<Role, string>> = {
   storage: 'the storage box',
   chamber: 'the chamber',
   room: 'the room',
-  electronics: 'the electronics',
+  electronics: 'the electronics bay',
 };
 
 const formatterOf = (zone: string): Intl.DateTimeFormat =>

@@ -100,7 +100,7 @@ describe('a restart', () => {
       after.clock.advance(EVERY_MS);
     }
     expect(rest(after)).toEqual(['first station-quiet']);
-    expect(after.noticed[0]?.headline).toBe('The electronics is quiet.');
+    expect(after.noticed[0]?.headline).toBe('The electronics bay is quiet.');
   });
 });
 
