@@ -5,7 +5,7 @@ import type { JobState } from '../server/api/messages-jobs.ts';
 import type { Aside } from './answer-facts.ts';
 import { type RunFacts, runAnswer, runRows, sayExcursion } from './jobs/run-words.ts';
 import type { Piece } from './pieces.ts';
-import { RUN } from './words/jobs.ts';
+import { RUN } from './words/job-run.ts';
 import { RUNNING } from './words/running.ts';
 
 export interface JobAnswer {

@@ -9,7 +9,8 @@ import type {
 import { askJson } from '../ask.ts';
 import type { BenchState } from '../bench-state.ts';
 import { Choice } from '../setup/fields.tsx';
-import { WAS } from '../words/alerts.ts';
+import { ALERTS } from '../words/alerts.ts';
+import { WAS } from '../words/alerts-past.ts';
 
 const PAGE = 50;
 type Priority = keyof typeof WAS.priorities;
@@ -95,7 +96,7 @@ export function AlertsPast({ state }: { state: BenchState }) {
       {events.value.length === 0 ? (
         <p class="soft">{WAS.none}</p>
       ) : (
-        <table class="past" aria-label={WAS.head}>
+        <table class="past" aria-label={ALERTS.past}>
           <thead>
             <tr>
               <th scope="col">{WAS.when}</th>

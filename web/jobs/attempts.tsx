@@ -5,13 +5,13 @@ import type { DifferencesAnswer, JobState } from '../../server/api/messages-jobs
 import { askJson } from '../ask.ts';
 import type { ScreenProps } from '../shell/screen-props.ts';
 import { ATTEMPTS } from '../words/jobs.ts';
+import { gramsIn, spanText } from './amounts.ts';
 import { sayDifference, sayOutcome, settingText } from './attempt-words.ts';
 import { useJobHistory } from './job-history.ts';
 import { JobLanes, scalesOf } from './job-lanes.tsx';
 import { OutcomeForm } from './outcome-form.tsx';
 import type { RunFacts } from './run-words.ts';
 import { Excursions, runFactsOf } from './running-job.tsx';
-import { gramsIn, spanText } from './start-answer.ts';
 
 const AGAIN_MS = 5000;
 

@@ -1,7 +1,7 @@
 /** The Jobs screen: what runs, when the next job may start, and what became of those before. */
 import type { ScreenProps } from '../shell/screen-props.ts';
 import { useTitle } from '../shell/title.ts';
-import { RUN } from '../words/jobs.ts';
+import { RUN } from '../words/job-run.ts';
 import { SCREEN_NAMES } from '../words/shell.ts';
 import { Attempts } from './attempts.tsx';
 import { runAnswer } from './run-words.ts';

@@ -2,7 +2,8 @@
 import { useSignal } from '@preact/signals';
 import type { JobState } from '../../server/api/messages-jobs.ts';
 import type { PostEntry } from '../entries.ts';
-import { ATTEMPTS, RUN } from '../words/jobs.ts';
+import { RUN } from '../words/job-run.ts';
+import { ATTEMPTS } from '../words/jobs.ts';
 import { settingsFrom } from './attempt-words.ts';
 import { type SettingRow, SettingsRows } from './settings-rows.tsx';
 

@@ -6,8 +6,8 @@ import { type Format, fixed, moisture, moistureRange, spoken, withUnit } from '.
 import type { Piece } from '../pieces.ts';
 import { nameIn } from '../stations.ts';
 import { ANSWER } from '../words/answer.ts';
-import { EXCURSION, RUN, span } from '../words/jobs.ts';
-import { gramsIn, spanText } from './start-answer.ts';
+import { EXCURSION, RUN, span } from '../words/job-run.ts';
+import { gramsIn, spanText } from './amounts.ts';
 
 export type ExcursionState = JobState['excursions'][number];
 

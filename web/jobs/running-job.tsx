@@ -4,7 +4,7 @@ import type { Entry } from '../../server/api/messages.ts';
 import type { JobState } from '../../server/api/messages-jobs.ts';
 import { pieceOf } from '../piece-text.tsx';
 import type { ScreenProps } from '../shell/screen-props.ts';
-import { RUN } from '../words/jobs.ts';
+import { RUN } from '../words/job-run.ts';
 import { useJobHistory } from './job-history.ts';
 import { JobLanes, scalesOf } from './job-lanes.tsx';
 import { type RunFacts, runAnswer, runRows, sayExcursion, shareAt } from './run-words.ts';

@@ -2,12 +2,12 @@
 import type { SpoolState, StationState } from '../../server/api/messages.ts';
 import type { StartFindingWire, StartQuery } from '../../server/api/messages-jobs.ts';
 import type { Connection } from '../bench-state.ts';
-import { age, type Format, fixed, moisture, moistureRange, range, spoken, withUnit } from '../format.ts';
+import { type Format, moisture, moistureRange, range, spoken, withUnit } from '../format.ts';
 import { type Piece, plainText } from '../pieces.ts';
 import { nameIn } from '../stations.ts';
-import { grams } from '../usable.ts';
 import { ANSWER } from '../words/answer.ts';
 import { inTen, START, shortOf, sureOf } from '../words/jobs.ts';
+import { gramsIn, waitText } from './amounts.ts';
 
 export interface StartFacts {
   readonly connection: Connection;
@@ -65,12 +65,6 @@ export function startAnswer(facts: StartFacts): StartAnswer {
 
 const sentence = (text: string): string => (/[.?!]$/.test(text) ? text : `${text}.`);
 const limitText = (spool: SpoolState): string => withUnit(moisture(spool.limitWtPercent), '%');
-export const gramsIn = (amountG: number): string =>
-  amountG < 10 ? withUnit(fixed(amountG, 1), 'g') : grams(amountG);
-export const spanText = (ms: number): string => age(Math.max(60_000, Math.round(ms / 60_000) * 60_000));
-/** Of a time that is foretold: no finer than five minutes from half an hour on. */
-export const waitText = (ms: number): string =>
-  spanText(ms < 1_800_000 ? ms : Math.round(ms / 300_000) * 300_000);
 
 /** Nothing is foretold of a place while it is quiet. */
 function quietOf({ stations, nowMs }: StartFacts, query: StartQuery, spool: SpoolState): string | null {

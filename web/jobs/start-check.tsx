@@ -5,12 +5,14 @@ import { askJson } from '../ask.ts';
 import { moisture, withUnit } from '../format.ts';
 import { pieceOf } from '../piece-text.tsx';
 import type { ScreenProps } from '../shell/screen-props.ts';
-import { RUN, START, sureOf } from '../words/jobs.ts';
+import { RUN } from '../words/job-run.ts';
+import { START, sureOf } from '../words/jobs.ts';
+import { gramsIn } from './amounts.ts';
 import { type Field, jobIdAt, readJob, type Typed, typedIn, withTyped } from './asked-job.ts';
 import { settingsFrom } from './attempt-words.ts';
 import { JobForm } from './job-form.tsx';
 import { type SettingRow, SettingsRows } from './settings-rows.tsx';
-import { gramsIn, plainHeading, startAnswer } from './start-answer.ts';
+import { plainHeading, startAnswer } from './start-answer.ts';
 import { createStartAsker, type StartKnown } from './start-asker.ts';
 import { StartRuler } from './start-ruler.tsx';
 

@@ -29,6 +29,7 @@ const URGENCY: Record<Alert['priority'], string> = {
 };
 
 export const ALERTS = {
+  past: 'What was',
   head: 'Alarms',
   none: 'none',
   count: (amount: number, state: Alert['state'] | 'shelved') => `${amount} ${STATES[state]}`,
@@ -53,30 +54,6 @@ export const ALERTS = {
   news: 'News',
   banner: 'Needs somebody now',
   more: (amount: number) => `${amount} more: see the list.`,
-} as const;
-
-export const WAS = {
-  head: 'What was',
-  rule: 'Kind',
-  station: 'Place',
-  priority: 'How pressing',
-  anything: 'all',
-  everywhere: 'all',
-  when: 'When',
-  what: 'What',
-  older: 'Older ones',
-  none: 'Nothing yet.',
-  priorities: { high: 'now', medium: 'within the hour', low: 'when convenient' },
-  states: {
-    normal: 'over, seen',
-    active: 'active',
-    acknowledged: 'acknowledged',
-    returned: 'over',
-    'no-data': 'not known',
-    told: 'news',
-    withdrawn: 'withdrawn',
-  },
-  shelved: 'shelved',
 } as const;
 
 export const VOICE = {
