@@ -15,6 +15,7 @@ import { type ChancesAnswer, createStartDesk, type StartAnswer, type StartAsk } 
 import { airHeard, airNow } from './desks/station-air.ts';
 import { type CeilingView, judgeStations } from './desks/station-ceilings.ts';
 import { createSteadyTime } from './desks/steady-time.ts';
+import type { WaitingJob } from './desks/waiting-desk.ts';
 import type { DryingState } from './estimators/drying/state.ts';
 import type { Job } from './estimators/jobs/job.ts';
 import type { SoakEstimate } from './estimators/soak/estimate.ts';
@@ -68,6 +69,7 @@ export interface Engine {
   jobRecords(at: Instant): readonly JobRecord[];
   /** Newest first. */
   jobs(at: Instant): readonly Job[];
+  waitingJobs(): readonly WaitingJob[];
   startCheck(ask: StartAsk, at: Instant): StartAnswer;
   startChances(ask: StartAsk, at: Instant): ChancesAnswer;
   soakEstimates(at: Instant): readonly SoakEstimate[];
@@ -91,6 +93,8 @@ export interface SavedEngine {
   readonly drying: Readonly<Record<string, DryingState>>;
   readonly soak: Readonly<Record<string, SoakState>>;
   readonly jobs: Readonly<Record<string, Job>>;
+  /** Jobs that wait for spool and chamber. */
+  readonly waiting: Readonly<Record<string, WaitingJob>>;
 }
 
 /** Stations remembered for one boot of one board. */
@@ -106,7 +110,7 @@ const STEP_MS = 2000;
  */
 export function createEngine(
   bench: BenchConfig,
-  saved: SavedEngine = { drying: {}, soak: {}, jobs: {} },
+  saved: SavedEngine = { drying: {}, soak: {}, jobs: {}, waiting: {} },
   quietLeastMs?: number,
   alerting: AlertDeskOptions = {},
 ): Engine {
@@ -140,8 +144,11 @@ export function createEngine(
         );
         return answer.ok ? (answer.finding.ifNow?.pSpool ?? null) : null;
       },
+      start: ({ spool, chamber, grams, hours, chamberC, exitOpen }, at) =>
+        starts.check({ spool, chamber, grams, hours, chamberC, exitOpen, boxC: null, tube: null }, at),
     },
     saved.jobs,
+    saved.waiting,
   );
   const ceilings = (soak: readonly SoakEstimate[]) =>
     judgeStations(bench, { airC: (id) => airNow(stations.get(id)), parts: boards.partsOf, soak });
@@ -155,6 +162,7 @@ export function createEngine(
       soak: (at) => chambers.estimates(at),
       ceilings,
       jobs: (at) => jobs.jobs(at),
+      waiting: () => jobs.waiting(),
     },
     alerting,
   );
@@ -282,6 +290,7 @@ export function createEngine(
     soakRecords: (at) => chambers.records(at),
     jobRecords: (at) => jobs.records(at),
     jobs: (at) => jobs.jobs(at),
+    waitingJobs: () => jobs.waiting(),
     startCheck: (ask, at) => starts.check(ask, at),
     startChances: (ask, at) => starts.chances(ask, at),
     minute(at) {
@@ -297,7 +306,12 @@ export function createEngine(
     soakEstimates: (at) => chambers.estimates(at),
     ceilings: (at) => ceilings(chambers.estimates(at)),
     alerts,
-    save: () => ({ drying: spools.save(), soak: chambers.save(), jobs: jobs.save() }),
+    save: () => ({
+      drying: spools.save(),
+      soak: chambers.save(),
+      jobs: jobs.save(),
+      waiting: jobs.saveWaiting(),
+    }),
     stationViews,
     boardSummaries: () => boards.summaries(),
     stationSummaries: () => Object.fromEntries([...stations].map(([id, station]) => [id, station.summary()])),

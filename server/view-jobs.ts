@@ -50,6 +50,8 @@ export function jobsView(engine: Engine, clock: Clock): JobsView {
         : answer;
     },
     jobs: () => engine.jobs(clock.now()).map(wireJob),
+    waiting: () =>
+      engine.waitingJobs().map(({ plan: { settings: _, ...plan }, mayStart }) => ({ ...plan, mayStart })),
     compare(left, right) {
       const jobs = engine.jobs(clock.now());
       const [a, b] = [left, right].map((id) => jobs.find(({ plan }) => plan.id === id));

@@ -157,7 +157,25 @@ export const JobStateSchema = Type.Object({
 });
 export type JobState = Static<typeof JobStateSchema>;
 
-export const JobsAnswerSchema = Type.Object({ jobs: Type.Array(JobStateSchema) });
+/** A job that waits for its spool and chamber. */
+export const WaitingJobSchema = Type.Object({
+  id: Type.String(),
+  name: Type.String(),
+  spool: Type.String(),
+  chamber: nullable(Type.String()),
+  grams: Type.Number(),
+  hours: Type.Number(),
+  chamberC: nullable(Type.Number()),
+  exitOpen: Type.Boolean(),
+  /** As of the last look, every ten minutes; null before it could be told. */
+  mayStart: nullable(Type.Object({ now: Type.Boolean(), probability: Type.Number() })),
+});
+export type WaitingJobWire = Static<typeof WaitingJobSchema>;
+
+export const JobsAnswerSchema = Type.Object({
+  jobs: Type.Array(JobStateSchema),
+  waiting: Type.Array(WaitingJobSchema),
+});
 
 export const CompareQuerySchema = Type.Object({ left: Name, right: Name });
 /** What differs most between two attempts, largest first. What differs is not yet the cause. */
@@ -181,7 +199,7 @@ export type DifferencesAnswer = Static<typeof DifferencesSchema>;
 /** Entries of a job, posted to /api/entries. */
 export const JobEntrySchemas = [
   Type.Object({
-    kind: Type.Literal('job-start'),
+    kind: Type.Union([Type.Literal('job-start'), Type.Literal('job-wait')]),
     job: Name,
     name: Type.Optional(Type.String({ minLength: 1, maxLength: 80 })),
     spool: Type.String(),
@@ -194,7 +212,12 @@ export const JobEntrySchemas = [
     settings: Type.Optional(SettingsSchema),
   }),
   Type.Object({
-    kind: Type.Union([Type.Literal('job-pause'), Type.Literal('job-resume'), Type.Literal('job-end')]),
+    kind: Type.Union([
+      Type.Literal('job-pause'),
+      Type.Literal('job-resume'),
+      Type.Literal('job-end'),
+      Type.Literal('job-drop'),
+    ]),
     job: Name,
   }),
   Type.Object({

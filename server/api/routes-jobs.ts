@@ -13,6 +13,7 @@ import {
   type StartFindingWire,
   type StartQuery,
   StartQuerySchema,
+  type WaitingJobWire,
 } from './messages-jobs.ts';
 
 export interface JobsView {
@@ -28,6 +29,7 @@ export interface JobsView {
     | { readonly ok: false; readonly reason: string; readonly detail: string };
   /** Newest first. */
   jobs(): readonly JobState[];
+  waiting(): readonly WaitingJobWire[];
   /** Null where one of the two is not there. */
   compare(left: string, right: string): DifferencesAnswer['differences'] | null;
 }
@@ -68,11 +70,11 @@ export function registerJobs(app: ApiApp, view: JobsView): void {
     '/api/jobs',
     {
       schema: {
-        summary: 'Jobs, running and ended, newest first',
+        summary: 'Jobs, running and ended, newest first, and those that wait for spool and chamber',
         response: { 200: JobsAnswerSchema, ...ERROR_RESPONSES },
       },
     },
-    () => ({ jobs: [...view.jobs()] }),
+    () => ({ jobs: [...view.jobs()], waiting: [...view.waiting()] }),
   );
   app.get(
     '/api/jobs/differences',

@@ -18,6 +18,8 @@ const SPOOL = 'spool';
 const DRYING = 'drying';
 const SOAK = 'soak';
 const JOB = 'job';
+/** One document: jobs come and go in it. */
+const WAITING = 'waiting';
 /** Trackers of another version are begun anew rather than misread. */
 const DRYING_VERSION = 1;
 const SOAK_VERSION = 1;
@@ -43,12 +45,19 @@ export function savedEngine(documents: Documents): SavedEngine {
     drying: ofVersion<DryingState>(DRYING, DRYING_VERSION),
     soak: ofVersion<SoakState>(SOAK, SOAK_VERSION),
     jobs: ofVersion<Job>(JOB, JOB_VERSION),
+    waiting: Object.fromEntries(
+      Object.entries(waitingOf(documents)).filter(([, { version }]) => version === JOB_VERSION),
+    ),
   };
 }
+
+const waitingOf = (documents: Documents): SavedEngine['waiting'] =>
+  (documents.all(WAITING)[0]?.value as SavedEngine['waiting'] | undefined) ?? {};
 
 /** Writes the trackers that were fitted since the last call, or all of them. */
 export function createKeeper(engine: Engine, documents: Documents): (which: 'changed' | 'all') => void {
   const kept = new Map<string, number>();
+  let keptWaiting = JSON.stringify(waitingOf(documents));
   const keep = (which: 'changed' | 'all', kind: string, id: string, state: object, ofMs: number): void => {
     const key = `${kind} ${id}`;
     if (which === 'changed' && kept.get(key) === ofMs) return;
@@ -56,11 +65,14 @@ export function createKeeper(engine: Engine, documents: Documents): (which: 'cha
     documents.put(kind, id, state);
   };
   return (which) => {
-    const { drying, soak, jobs } = engine.save();
+    const { drying, soak, jobs, waiting } = engine.save();
     for (const [id, state] of Object.entries(drying)) keep(which, DRYING, id, state, state.summaryMs);
     // A chamber without a heat-up has little to lose: its last minutes.
     for (const [id, state] of Object.entries(soak)) keep(which, SOAK, id, state, state.run?.summaryMs ?? 0);
     for (const [id, job] of Object.entries(jobs)) keep(which, JOB, id, job, jobMark(job));
+    const waits = JSON.stringify(waiting);
+    if (waits !== keptWaiting) documents.put(WAITING, WAITING, waiting);
+    keptWaiting = waits;
   };
 }
 

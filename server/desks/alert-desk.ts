@@ -25,10 +25,11 @@ import type { Job } from '../estimators/jobs/job.ts';
 import type { SoakEstimate } from '../estimators/soak/estimate.ts';
 import type { StationView } from '../intake/station.ts';
 import type { ReadingRecord, UserEntry } from '../records.ts';
-import { airOf, jobFacts, spoolFacts, stationFacts } from './alert-facts.ts';
+import { airOf, jobFacts, spoolFacts, stationFacts, waitingFacts } from './alert-facts.ts';
 import type { SpoolView } from './spool-desk.ts';
 import type { CeilingView } from './station-ceilings.ts';
 import type { SteadyTime } from './steady-time.ts';
+import type { WaitingJob } from './waiting-desk.ts';
 
 export interface AlertSurroundings {
   stations(): readonly StationView[];
@@ -36,6 +37,7 @@ export interface AlertSurroundings {
   soak(at: Instant): readonly SoakEstimate[];
   ceilings(soak: readonly SoakEstimate[]): ReadonlyMap<string, CeilingView>;
   jobs(at: Instant): readonly Job[];
+  waiting(): readonly WaitingJob[];
 }
 
 export interface AlertDesk {
@@ -154,7 +156,7 @@ export function createAlertDesk(
       spools: bench.spools.map((spool) =>
         spoolFacts(spool, drying.get(spool.id) ?? null, out.get(spool.id) ?? null, shiftMs),
       ),
-      jobs: jobFacts(around.jobs(at)),
+      jobs: [...jobFacts(around.jobs(at)), ...waitingFacts(around.waiting())],
       program: {
         clockStep:
           step && steadyMs - step.steadyMs < STEP_SHOWN_MS

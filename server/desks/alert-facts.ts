@@ -17,6 +17,7 @@ import type { Job } from '../estimators/jobs/job.ts';
 import type { SoakEstimate } from '../estimators/soak/estimate.ts';
 import type { StationView } from '../intake/station.ts';
 import type { CeilingView } from './station-ceilings.ts';
+import type { WaitingJob } from './waiting-desk.ts';
 
 export interface StationKnowledge {
   readonly config: StationConfig;
@@ -154,6 +155,18 @@ const dryingFact = (estimate: DryingEstimate, netMassG: number, shiftMs: number)
   pNever: estimate.pNever,
   dryCalledMs: estimate.dryCalledMs,
 });
+
+/** Of jobs that wait: whether they may start. */
+export const waitingFacts = (waiting: readonly WaitingJob[]): JobFacts[] =>
+  waiting.map(({ plan, mayStart }) => ({
+    id: plan.id,
+    name: plan.name === '' ? plan.id : plan.name,
+    chamber: plan.chamber,
+    spool: plan.spool,
+    phase: 'planned',
+    mayStart: mayStart === null ? missing('not-yet') : known(mayStart),
+    excursions: known([]),
+  }));
 
 /** Jobs that have ended ask for nothing. */
 export const jobFacts = (jobs: readonly Job[]): JobFacts[] =>

@@ -19,7 +19,9 @@ import type { JobRecord, Sample, Transition, UserEntry } from '../records.ts';
 import { judgeJobEntry, settingsOf } from './job-entries.ts';
 import { fedSamples, jobRecord, shiftedJob } from './job-records.ts';
 import type { Entered } from './spool-entries.ts';
+import type { StartAnswer } from './start-desk.ts';
 import type { SteadyTime } from './steady-time.ts';
+import { createWaitingDesk, MOST_WAITING, type WaitingJob } from './waiting-desk.ts';
 
 /** A station's newest air as far as a job needs it. */
 export interface AirHeard {
@@ -35,6 +37,8 @@ export interface JobSurroundings {
   soak(station: string, at: Instant): SoakEstimate | null;
   /** P(every turn under the limit) of a job begun now; null where it cannot be told. */
   pSpool(plan: JobPlan, at: Instant): number | null;
+  /** Of a job begun now, its chamber counted in. */
+  start(plan: JobPlan, at: Instant): StartAnswer;
 }
 
 export interface JobDesk {
@@ -47,9 +51,12 @@ export interface JobDesk {
   samples(at: Instant): readonly Sample[];
   /** Newest first, in wall time. */
   jobs(at: Instant): readonly Job[];
+  /** Jobs that wait for spool and chamber. */
+  waiting(): readonly WaitingJob[];
   /** What jobs took off a spool since its mass was stated; nothing of one that is not there. */
   taken(spool: string): Taken;
   save(): Readonly<Record<string, Job>>;
+  saveWaiting(): Readonly<Record<string, WaitingJob>>;
 }
 
 const LOOK_MS = 10_000;
@@ -61,6 +68,7 @@ export function createJobDesk(
   steady: SteadyTime,
   around: JobSurroundings,
   saved: Readonly<Record<string, Job>> = {},
+  savedWaiting: Readonly<Record<string, WaitingJob>> = {},
 ): JobDesk {
   const jobs = new Map<string, Job>(
     Object.values(saved)
@@ -70,6 +78,7 @@ export function createJobDesk(
   const toldEnded = new Set([...jobs.values()].filter(({ state }) => state === 'ended').map(idOf));
   const roomId = bench.stations.find(({ role }) => role === 'room')?.id ?? null;
   let lastLook = Number.NEGATIVE_INFINITY;
+  const waiting = createWaitingDesk(steady, around.start, savedWaiting);
 
   const keep = (job: Job): void => {
     jobs.set(job.plan.id, job);
@@ -135,7 +144,10 @@ export function createJobDesk(
     return spool ? takenOff(jobs.values(), spool) : NOTHING_TAKEN;
   };
   const judge = (entry: UserEntry) =>
-    judgeJobEntry(entry, bench.spools, bench.stations, jobs, (id) => taken(id).g);
+    judgeJobEntry(entry, bench.spools, bench.stations, jobs, (id) => taken(id).g, {
+      has: waiting.has,
+      full: waiting.jobs().length >= MOST_WAITING,
+    });
 
   return {
     judge,
@@ -151,8 +163,18 @@ export function createJobDesk(
         };
       };
       const atMs = steady(at);
+      const quietly = { ok: true as const, spools: judged.spools, transitions: [] };
+      if (entry.kind === 'job-drop') {
+        waiting.drop(String(entry['job']));
+        return quietly;
+      }
+      if (judged.plan && entry.kind === 'job-wait') {
+        waiting.add(judged.plan, at);
+        return quietly;
+      }
       if (judged.plan) {
         const { plan } = judged;
+        waiting.drop(plan.id);
         const spool = spoolOf(plan.spool) as SpoolConfig;
         const found = findMaterial(spool.material, spool.fibreWtPercent);
         const job = startJob(plan, atMs, {
@@ -191,6 +213,7 @@ export function createJobDesk(
       const slot = Math.floor(steady(at) / LOOK_MS);
       if (slot === lastLook) return [];
       lastLook = slot;
+      waiting.tick(at);
       const transitions: Transition[] = [];
       for (const job of [...jobs.values()]) {
         if (job.state === 'ended') continue;
@@ -220,7 +243,9 @@ export function createJobDesk(
       return [...jobs.values()].reverse().map((job) => shiftedJob(job, shiftMs));
     },
     taken,
+    waiting: waiting.jobs,
     save: () => Object.fromEntries(jobs),
+    saveWaiting: waiting.save,
   };
 }
 

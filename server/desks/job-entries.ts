@@ -5,6 +5,8 @@ import type { UserEntry } from '../records.ts';
 import type { Entered } from './spool-entries.ts';
 
 export const JOB_ENTRIES: ReadonlySet<string> = new Set([
+  'job-wait',
+  'job-drop',
   'job-start',
   'job-pause',
   'job-resume',
@@ -31,6 +33,7 @@ export function judgeJobEntry(
   stations: readonly StationConfig[],
   jobs: ReadonlyMap<string, Job>,
   takenG: (spool: string) => number,
+  waiting: { has(id: string): boolean; readonly full: boolean },
 ): JobEntered {
   const refuse = (reason: (Entered & { ok: false })['reason'], detail: string): JobEntered => ({
     ok: false,
@@ -41,7 +44,14 @@ export function judgeJobEntry(
   if (typeof id !== 'string' || !ID.test(id))
     return refuse('bad-value', 'job is the job’s id: 1 to 32 letters, digits, _ or -.');
   const job = jobs.get(id);
-  if (entry.kind === 'job-start') return judgeStart(entry, id, spools, stations, jobs, takenG, refuse);
+  if (entry.kind === 'job-wait' && waiting.full && !waiting.has(id))
+    return refuse('bad-value', 'Too many jobs wait already: drop one first.');
+  if (entry.kind === 'job-start' || entry.kind === 'job-wait')
+    return judgeStart(entry, id, spools, stations, jobs, takenG, refuse);
+  if (entry.kind === 'job-drop')
+    return waiting.has(id)
+      ? { ok: true, spools: [], plan: null }
+      : refuse('unknown-name', `No job called "${id}" waits.`);
   if (!job) return refuse('unknown-name', `No job is called "${id}".`);
   const takes: JobEntered = { ok: true, spools: [job.plan.spool], plan: null };
   if (entry.kind === 'job-outcome') {

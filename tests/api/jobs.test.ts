@@ -12,6 +12,7 @@ async function serveJobs(parts: Partial<JobsView> = {}) {
     },
     chances: ({ spool }) => ({ ok: false, reason: 'no-estimate', detail: `Nothing of ${spool} yet.` }),
     jobs: () => [],
+    waiting: () => [],
     compare: () => null,
     ...parts,
   };
@@ -43,7 +44,7 @@ it.each([
 
 it('lists jobs, and tells where there are no two to compare', async () => {
   const { ask } = await serveJobs();
-  expect(JSON.parse((await ask('/api/jobs')).body)).toEqual({ jobs: [] });
+  expect(JSON.parse((await ask('/api/jobs')).body)).toEqual({ jobs: [], waiting: [] });
   expect(await ask('/api/jobs/differences?left=a&right=b')).toMatchObject({
     status: 404,
     code: 'unknown-name',

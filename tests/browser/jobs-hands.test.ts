@@ -1,12 +1,13 @@
 /** The Jobs screen in use: typed, dragged, begun, ended, and told how it came out, by keys and by touch. */
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
+import type { WaitingJobWire } from '../../server/api/messages-jobs.ts';
 import { type BenchDouble, startBenchDouble } from './bench-double.ts';
 import { LOOKS, launchBrowser } from './browser.ts';
 import { BOX, benchOf, CABINET, NOW_MS, RIG, ROOM } from './invented-bench.ts';
 import { CHANCES, DIFFERENCES, findingOf, GOOD, JOB_HISTORY, jobOf, WARPED } from './invented-jobs.ts';
 import { clockMs, spoolOf } from './invented-spool.ts';
-import { heading, visit } from './looking.ts';
+import { heading, violations, visit } from './looking.ts';
 
 const WIDE = LOOKS[0]!;
 /** The machine may be busy. */
@@ -16,6 +17,7 @@ let browser: Browser;
 let double: BenchDouble;
 let starts: URL[];
 let jobs = [WARPED, GOOD];
+let waiting: WaitingJobWire[];
 beforeAll(async () => {
   browser = await launchBrowser();
   double = await startBenchDouble({ snapshot: benchOf(), history: JOB_HISTORY });
@@ -23,6 +25,7 @@ beforeAll(async () => {
 beforeEach(() => {
   starts = [];
   jobs = [WARPED, GOOD];
+  waiting = [];
   double.entered.length = 0;
   double.refusal = null;
   double.snapshot = benchOf([BOX, RIG, ROOM, CABINET], { spools: [spoolOf()], jobs: [WARPED] });
@@ -34,7 +37,7 @@ beforeEach(() => {
       return { body: findingOf({ earliestMs, spoolReadyMs: earliestMs }) };
     },
     '/api/start/chances': () => ({ body: CHANCES }),
-    '/api/jobs': () => ({ body: { jobs } }),
+    '/api/jobs': () => ({ body: { jobs, waiting } }),
     '/api/jobs/differences': () => ({ body: DIFFERENCES }),
   };
 });
@@ -202,4 +205,31 @@ test('two attempts are chosen, stay in the address, and what differs most stands
     "[...document.querySelectorAll('.pair .wl')].map((line) => line.getBBox().x + line.getBBox().width)",
   );
   expect(Math.max(...ends) - Math.min(...ends)).toBeGreaterThan(20);
+});
+
+test('a job can wait: it is entered as one, listed with how it stands, and dropped', async () => {
+  const { page } = await visit(browser, WIDE, `${double.url}jobs?name=the+gear&grams=120&time=2`);
+  await page.getByRole('button', { name: 'Tell when it may start' }).click();
+  await expect.poll(() => double.entered.length, PATIENT).toBe(1);
+  expect(double.entered[0]).toMatchObject({ kind: 'job-wait', name: 'the gear', grams: 120, hours: 2 });
+  waiting = [
+    {
+      id: 'later',
+      name: 'the gear',
+      spool: 'gear',
+      chamber: 'rig',
+      grams: 120,
+      hours: 2,
+      chamberC: null,
+      exitOpen: false,
+      mayStart: { now: false, probability: 0.42 },
+    },
+  ];
+  await page.reload();
+  await page.getByText('Not yet: 4 in 10 if it started now.').waitFor();
+  expect(await violations(page)).toEqual([]);
+  waiting = [];
+  await page.getByRole('button', { name: 'Wait no more the gear' }).click();
+  await expect.poll(() => double.entered.at(-1), PATIENT).toEqual({ kind: 'job-drop', job: 'later' });
+  await expect.poll(() => page.getByText('Waiting for spool and chamber').count(), PATIENT).toBe(0);
 });

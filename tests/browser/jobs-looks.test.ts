@@ -102,7 +102,7 @@ test.each(EVERY)('%s reads as it should and breaks no rule, %o', async (name, lo
   double.answers = {
     '/api/start': () => ({ body: state.finding }),
     '/api/start/chances': () => ({ body: CHANCES }),
-    '/api/jobs': () => ({ body: { jobs: state.jobs } }),
+    '/api/jobs': () => ({ body: { jobs: state.jobs, waiting: [] } }),
     '/api/jobs/differences': () => ({ body: DIFFERENCES }),
   };
   const { page, complaints } = await visit(browser, look, `${double.url}jobs?${state.query}`);

@@ -34,7 +34,7 @@ test('after a restart each tracker is told only what came after it was written d
   const b = before.save().drying['b'];
   if (!a || !b) throw new Error('nothing was saved');
 
-  const saved = { drying: { a, b }, soak: {}, jobs: {} };
+  const saved = { drying: { a, b }, soak: {}, jobs: {}, waiting: {} };
   const after = createEngine(reading.bench, saved);
   catchUp(
     reading.bench,

@@ -213,3 +213,33 @@ it('a restart goes on with the job; two attempts are told apart by what differed
   expect(differences.map(({ what }) => what)).not.toContainEqual({ kind: 'setting', name: 'bed' });
   expect(compareJobs(first, first)).toEqual([]);
 });
+
+describe('a job that waits', () => {
+  it('is looked at until it may start, told as news once, and waits no more when it is started', () => {
+    const engine = createEngine(bench);
+    play(engine, 0, 1800, () => ({}));
+    const wait = { kind: 'job-wait', job: 'later', spool: 'gear', grams: 40, hours: 2 };
+    expect(engine.enter(wait, at(1800)).ok).toBe(true);
+    expect(engine.waitingJobs().map(({ plan }) => plan.id)).toEqual(['later']);
+    // At 80 °C in 2 %RH polyamide 12 comes under its limit within a day.
+    const told: string[] = [];
+    let mayStartS: number | null = null;
+    for (let s = 1800; s < 30 * 3600 && told.length === 0; s += 600) {
+      play(engine, s, s + 600, () => ({}));
+      if (engine.waitingJobs()[0]?.mayStart?.now) mayStartS ??= s + 600;
+      const judged = engine.alerts.look(at(s + 600));
+      for (const notice of judged?.notices ?? []) if (notice.rule === 'may-start') told.push(notice.reason);
+    }
+    expect(mayStartS).not.toBeNull();
+    expect(told).toEqual(['first']);
+    const again = createEngine(bench, JSON.parse(JSON.stringify(engine.save())));
+    expect(again.waitingJobs()).toEqual(engine.waitingJobs());
+    const start = { ...wait, kind: 'job-start' };
+    expect(engine.enter(start, at(31 * 3600)).ok).toBe(true);
+    expect(engine.waitingJobs()).toEqual([]);
+    expect(engine.enter({ kind: 'job-drop', job: 'later' }, at(31 * 3600 + 10))).toMatchObject({
+      ok: false,
+      reason: 'unknown-name',
+    });
+  }, 60_000);
+});

@@ -1,12 +1,12 @@
 /** The start check: the answer, the job as a sentence, what it rests on, another time, and the press that begins it. */
-import { useComputed, useSignal, useSignalEffect } from '@preact/signals';
+import { type Signal, useComputed, useSignal, useSignalEffect } from '@preact/signals';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { askJson } from '../ask.ts';
 import { moisture, withUnit } from '../format.ts';
 import { pieceOf } from '../piece-text.tsx';
 import type { ScreenProps } from '../shell/screen-props.ts';
 import { RUN } from '../words/job-run.ts';
-import { START, sureOf } from '../words/jobs.ts';
+import { START, sureOf, WAITING } from '../words/jobs.ts';
 import { gramsIn } from './amounts.ts';
 import { type Field, jobIdAt, readJob, type Typed, typedIn, withTyped } from './asked-job.ts';
 import { settingsFrom } from './attempt-words.ts';
@@ -23,7 +23,13 @@ const HEATING: ReadonlySet<string> = new Set(['climbing', 'steady', 'disturbed']
 const REST_MS = 300;
 const GOES_STALE_MS = 600_000;
 
-export function StartCheck({ state, post, route, below }: ScreenProps & { readonly below: boolean }) {
+export function StartCheck({
+  state,
+  post,
+  route,
+  below,
+  changed,
+}: ScreenProps & { readonly below: boolean; readonly changed: Signal<number> }) {
   const known = useSignal<StartKnown | null>(null);
   const typed = useComputed<Typed>(() => typedIn(route.place.value.query));
   const pointedMs = useSignal<number | null>(pointedIn(route.place.value.query));
@@ -156,12 +162,11 @@ export function StartCheck({ state, post, route, below }: ScreenProps & { readon
       )}
       {query && !bench?.jobs.some((job) => job.spool === query.spool && job.state !== 'ended') && (
         <Begin
-          begin={async (settings) => {
-            const id = jobIdAt(state.nowMs.value);
+          enter={async (kind, settings) => {
             const name = typed.value.name.trim();
-            return post({
-              kind: 'job-start',
-              job: id,
+            const posted = await post({
+              kind,
+              job: jobIdAt(state.nowMs.value),
               name: name === '' ? START.unnamed(gramsIn(query.grams), query.spool) : name,
               spool: query.spool,
               ...(query.chamber === undefined ? {} : { station: query.chamber }),
@@ -171,6 +176,8 @@ export function StartCheck({ state, post, route, below }: ScreenProps & { readon
               ...(query.exitOpen ? { exitOpen: true } : {}),
               settings,
             });
+            changed.value++;
+            return posted;
           }}
         />
       )}
@@ -178,21 +185,31 @@ export function StartCheck({ state, post, route, below }: ScreenProps & { readon
   );
 }
 
-function Begin(props: { begin(settings: Record<string, string | number>): ReturnType<ScreenProps['post']> }) {
+interface BeginProps {
+  enter(
+    kind: 'job-start' | 'job-wait',
+    settings: Record<string, string | number>,
+  ): ReturnType<ScreenProps['post']>;
+}
+
+function Begin(props: BeginProps) {
   const rows = useSignal<readonly SettingRow[]>([['', '']]);
   const said = useSignal('');
   const wrong = useSignal(false);
-  const press = async (): Promise<void> => {
+  const press = async (kind: 'job-start' | 'job-wait'): Promise<void> => {
     said.value = RUN.sending;
     wrong.value = false;
-    const posted = await props.begin(settingsFrom(rows.value));
-    said.value = posted.ok ? '' : RUN.refused(posted.sentence);
+    const posted = await props.enter(kind, settingsFrom(rows.value));
+    said.value = posted.ok ? (kind === 'job-wait' ? WAITING.told : '') : RUN.refused(posted.sentence);
     wrong.value = !posted.ok;
   };
   return (
     <div class="begin">
-      <button type="button" class="main" onClick={() => void press()}>
+      <button type="button" class="main" onClick={() => void press('job-start')}>
         {RUN.begin}
+      </button>
+      <button type="button" onClick={() => void press('job-wait')}>
+        {WAITING.tell}
       </button>
       <span class="soft">{RUN.beginTell}</span>
       <details>

@@ -167,6 +167,17 @@ const OUTCOMES = {
   stopped: 'stopped',
 } as const;
 
+export const WAITING = {
+  tell: 'Tell when it may start',
+  told: 'It waits below, is looked at every ten minutes, and is told as news when it may start.',
+  head: 'Waiting for spool and chamber',
+  facts: (grams: string, spool: string, hours: string) => `${grams} of ${spool}, ${hours} h.`,
+  tooEarly: 'Too early to tell.',
+  now: 'May start now.',
+  notYet: (chance: string) => `Not yet: ${chance} if it started now.`,
+  drop: 'Wait no more',
+} as const;
+
 export const ATTEMPTS = {
   head: 'Attempts',
   none: 'No job has been started here yet.',
