@@ -2,7 +2,7 @@
 import { useSignal } from '@preact/signals';
 import type { ScreenProps } from '../shell/screen-props.ts';
 import { useTitle } from '../shell/title.ts';
-import { RUN } from '../words/job-run.ts';
+import { RUN_ACTS } from '../words/jobs.ts';
 import { SCREEN_NAMES } from '../words/shell.ts';
 import { Attempts } from './attempts.tsx';
 import { runAnswer } from './run-words.ts';
@@ -15,7 +15,7 @@ export function Screen(props: ScreenProps) {
   const running = (state.bench.value?.jobs ?? []).filter((job) => job.state !== 'ended');
   const [first] = running;
   const changed = useSignal(0);
-  useTitle(state, SCREEN_NAMES.jobs, first ? runAnswer(first, runFactsOf(state)).heading : RUN.nothing);
+  useTitle(state, SCREEN_NAMES.jobs, first ? runAnswer(first, runFactsOf(state)).heading : RUN_ACTS.nothing);
   return (
     <>
       {running.map((job) => (

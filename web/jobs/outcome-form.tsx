@@ -2,8 +2,7 @@
 import { useSignal } from '@preact/signals';
 import type { JobState } from '../../server/api/messages-jobs.ts';
 import type { PostEntry } from '../entries.ts';
-import { RUN } from '../words/job-run.ts';
-import { ATTEMPTS } from '../words/jobs.ts';
+import { ATTEMPTS, RUN_ACTS } from '../words/jobs.ts';
 import { settingsFrom } from './attempt-words.ts';
 import { type SettingRow, SettingsRows } from './settings-rows.tsx';
 
@@ -25,7 +24,7 @@ export function OutcomeForm({ job, post, kept }: { job: JobState; post: PostEntr
       wrong.value = true;
       return;
     }
-    said.value = RUN.sending;
+    said.value = RUN_ACTS.sending;
     wrong.value = false;
     const posted = await post({
       kind: 'job-outcome',
@@ -37,7 +36,7 @@ export function OutcomeForm({ job, post, kept }: { job: JobState; post: PostEntr
     wrong.value = !posted.ok;
     said.value = posted.ok
       ? ATTEMPTS.kept(job.name, ATTEMPTS.outcome(outcome.value))
-      : RUN.refused(posted.sentence);
+      : RUN_ACTS.refused(posted.sentence);
     if (posted.ok) kept();
   };
   return (

@@ -4,7 +4,7 @@ import type { Entry } from '../../server/api/messages.ts';
 import type { JobState } from '../../server/api/messages-jobs.ts';
 import { pieceOf } from '../piece-text.tsx';
 import type { ScreenProps } from '../shell/screen-props.ts';
-import { RUN } from '../words/job-run.ts';
+import { RUN_ACTS } from '../words/jobs.ts';
 import { useJobHistory } from './job-history.ts';
 import { JobLanes, scalesOf } from './job-lanes.tsx';
 import { type RunFacts, runAnswer, runRows, sayExcursion, shareAt } from './run-words.ts';
@@ -29,7 +29,7 @@ export function RunningJob(props: ScreenProps & { readonly job: JobState; readon
       <div
         class="progress"
         role="progressbar"
-        aria-label={RUN.progress}
+        aria-label={RUN_ACTS.progress}
         aria-valuemin={0}
         aria-valuemax={100}
         aria-valuenow={percent}
@@ -46,7 +46,7 @@ export function RunningJob(props: ScreenProps & { readonly job: JobState; readon
               </div>
             ))}
           </dl>
-          <h2 class="head">{RUN.excursions}</h2>
+          <h2 class="head">{RUN_ACTS.excursions}</h2>
           <Excursions job={job} facts={facts} />
           <Acts job={job} post={post} />
         </div>
@@ -71,7 +71,7 @@ export const runFactsOf = (state: ScreenProps['state']): RunFacts => ({
 });
 
 export function Excursions({ job, facts }: { job: JobState; facts: RunFacts }) {
-  if (job.excursions.length === 0) return <p>{job.state === 'ended' ? RUN.keptTo : RUN.none}</p>;
+  if (job.excursions.length === 0) return <p>{job.state === 'ended' ? RUN_ACTS.keptTo : RUN_ACTS.none}</p>;
   return (
     <ul class="excursions">
       {job.excursions.map((one) => (
@@ -88,20 +88,20 @@ function Acts({ job, post }: { job: JobState; post: ScreenProps['post'] }) {
   const ending = useSignal(false);
   const said = useSignal('');
   const send = async (kind: 'job-pause' | 'job-resume' | 'job-end'): Promise<void> => {
-    said.value = RUN.sending;
+    said.value = RUN_ACTS.sending;
     ending.value = false;
     const entry: Entry = { kind, job: job.id };
     const posted = await post(entry);
-    said.value = posted.ok ? '' : RUN.refused(posted.sentence);
+    said.value = posted.ok ? '' : RUN_ACTS.refused(posted.sentence);
   };
   const paused = job.state === 'paused';
   return (
     <div class="acts-of-job">
       {ending.value ? (
         <>
-          <span>{RUN.sure}</span>
+          <span>{RUN_ACTS.sure}</span>
           <button type="button" onClick={() => void send('job-end')}>
-            {RUN.endNow}
+            {RUN_ACTS.endNow}
           </button>
           <button
             type="button"
@@ -109,13 +109,13 @@ function Acts({ job, post }: { job: JobState; post: ScreenProps['post'] }) {
               ending.value = false;
             }}
           >
-            {RUN.notYet}
+            {RUN_ACTS.notYet}
           </button>
         </>
       ) : (
         <>
           <button type="button" onClick={() => void send(paused ? 'job-resume' : 'job-pause')}>
-            {paused ? RUN.resume : RUN.pause}
+            {paused ? RUN_ACTS.resume : RUN_ACTS.pause}
           </button>
           <button
             type="button"
@@ -123,11 +123,11 @@ function Acts({ job, post }: { job: JobState; post: ScreenProps['post'] }) {
               ending.value = true;
             }}
           >
-            {RUN.end}
+            {RUN_ACTS.end}
           </button>
         </>
       )}
-      <p role="status" class={said.value === RUN.sending ? '' : 'wrong'}>
+      <p role="status" class={said.value === RUN_ACTS.sending ? '' : 'wrong'}>
         {said.value}
       </p>
     </div>

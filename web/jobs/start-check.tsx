@@ -5,8 +5,7 @@ import { askJson } from '../ask.ts';
 import { moisture, withUnit } from '../format.ts';
 import { pieceOf } from '../piece-text.tsx';
 import type { ScreenProps } from '../shell/screen-props.ts';
-import { RUN } from '../words/job-run.ts';
-import { START, sureOf, WAITING } from '../words/jobs.ts';
+import { RUN_ACTS, START, sureOf, WAITING } from '../words/jobs.ts';
 import { gramsIn } from './amounts.ts';
 import { type Field, jobIdAt, readJob, type Typed, typedIn, withTyped } from './asked-job.ts';
 import { settingsFrom } from './attempt-words.ts';
@@ -197,23 +196,23 @@ function Begin(props: BeginProps) {
   const said = useSignal('');
   const wrong = useSignal(false);
   const press = async (kind: 'job-start' | 'job-wait'): Promise<void> => {
-    said.value = RUN.sending;
+    said.value = RUN_ACTS.sending;
     wrong.value = false;
     const posted = await props.enter(kind, settingsFrom(rows.value));
-    said.value = posted.ok ? (kind === 'job-wait' ? WAITING.told : '') : RUN.refused(posted.sentence);
+    said.value = posted.ok ? (kind === 'job-wait' ? WAITING.told : '') : RUN_ACTS.refused(posted.sentence);
     wrong.value = !posted.ok;
   };
   return (
     <div class="begin">
       <button type="button" class="main" onClick={() => void press('job-start')}>
-        {RUN.begin}
+        {RUN_ACTS.begin}
       </button>
       <button type="button" onClick={() => void press('job-wait')}>
         {WAITING.tell}
       </button>
-      <span class="soft">{RUN.beginTell}</span>
+      <span class="soft">{RUN_ACTS.beginTell}</span>
       <details>
-        <summary>{RUN.withSettings}</summary>
+        <summary>{RUN_ACTS.withSettings}</summary>
         <SettingsRows
           id="begin"
           rows={rows.value}

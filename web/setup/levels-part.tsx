@@ -4,7 +4,7 @@ import { useEffect } from 'preact/hooks';
 import type { AlertSettingsAnswer, AlertSettingsWire } from '../../server/api/messages-alerts.ts';
 import { askJson, putJson } from '../ask.ts';
 import type { BenchState } from '../bench-state.ts';
-import { LEVELS } from '../words/alerts.ts';
+import { LEVELS } from '../words/alert-settings.ts';
 import { Choice, Text } from './fields.tsx';
 
 type Rule = AlertSettingsAnswer['rules'][number];

@@ -2,7 +2,7 @@
 import { useSignal } from '@preact/signals';
 import { canNotify, keepWishes, readWishes, ring } from '../alerts/browser-voice.ts';
 import type { Wishes } from '../alerts/voice.ts';
-import { VOICE } from '../words/alerts.ts';
+import { VOICE } from '../words/alert-settings.ts';
 
 export function VoicePart() {
   const wishes = useSignal(readWishes());

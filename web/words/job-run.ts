@@ -5,12 +5,6 @@ import { capital } from './ground.ts';
 const soft = (text: string): Piece => ({ soft: `(${text})` });
 
 export const RUN = {
-  begin: 'Start the job now',
-  beginTell: 'Press when the print starts: from then on it is held against its window.',
-  withSettings: 'Settings to keep with it',
-  sending: 'Sending.',
-  refused: (sentence: string) => `Not taken: ${sentence}`,
-  nothing: 'no job runs',
   well: 'Printing as it should.',
   wellBut: (what: string) => `Printing as it should, but for ${what}.`,
   open: (what: string) => `Printing, but ${what}.`,
@@ -21,7 +15,6 @@ export const RUN = {
     `${capital(name)}: ${done} of ${of} done, ${fed} of ${grams} fed.`,
   over: (by: string, name: string) => `${capital(name)} is ${by} past its stated time.`,
   fed: (value: string, band: string): Piece[] => [` The turn being fed is at ${value} `, soft(band), '.'],
-  progress: 'Progress',
   rows: {
     fed: 'Turn being fed',
     chamber: 'Chamber',
@@ -33,15 +26,6 @@ export const RUN = {
   band: (middle: string, half: string) => `${middle} ± ${half}`,
   notKnown: 'not known',
   endsAt: (clock: string) => `at about ${clock}, if it goes on evenly`,
-  pause: 'It is paused',
-  resume: 'It goes on',
-  end: 'It has ended',
-  sure: 'An ended job cannot be taken up again.',
-  endNow: 'End it',
-  notYet: 'Not yet',
-  excursions: 'Out of its window',
-  none: 'Nothing so far.',
-  keptTo: 'It kept to its window all along.',
 } as const;
 
 /** Times of a thing out of its window: "from 17:05 to 17:19", or "since 17:05". */

@@ -167,6 +167,26 @@ const OUTCOMES = {
   stopped: 'stopped',
 } as const;
 
+/** What is pressed, and read beside it, while a job runs. */
+export const RUN_ACTS = {
+  begin: 'Start the job now',
+  beginTell: 'Press when the print starts: from then on it is held against its window.',
+  withSettings: 'Settings to keep with it',
+  sending: 'Sending.',
+  refused: (sentence: string) => `Not taken: ${sentence}`,
+  nothing: 'no job runs',
+  progress: 'Progress',
+  pause: 'It is paused',
+  resume: 'It goes on',
+  end: 'It has ended',
+  sure: 'An ended job cannot be taken up again.',
+  endNow: 'End it',
+  notYet: 'Not yet',
+  excursions: 'Out of its window',
+  none: 'Nothing so far.',
+  keptTo: 'It kept to its window all along.',
+} as const;
+
 export const WAITING = {
   tell: 'Tell when it may start',
   told: 'It waits below, is looked at every ten minutes, and is told as news when it may start.',
