@@ -133,7 +133,7 @@ export async function serveBench(parts: ServeParts): Promise<Serving> {
   };
 }
 
-function createApp({ tls, log }: ServeParts, guard: Guard): ApiApp {
+function createApp({ tls, log, webFolder }: ServeParts, guard: Guard): ApiApp {
   const options = { maxHeaderSize: MAX_HEADER_BYTES, requestTimeout: REQUEST_TIMEOUT_MS };
   const app = fastify({
     serverFactory: (handler) => {
@@ -179,7 +179,11 @@ function createApp({ tls, log }: ServeParts, guard: Guard): ApiApp {
       return reply.redirect('/enter', 303);
     return reply.code(status).send(answer);
   });
-  app.setNotFoundHandler(() => {
+  app.setNotFoundHandler((request, reply) => {
+    // A person who mistypes an address is told on the page, which leads on; a program by a code.
+    const wantsPage = request.method === 'GET' && request.headers.accept?.includes('text/html');
+    if (webFolder !== null && wantsPage && !request.url.startsWith('/api/'))
+      return reply.code(404).sendFile('index.html');
     throw new RequestRefused(404, 'not-found', 'There is nothing at this address.');
   });
   return app;

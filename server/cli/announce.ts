@@ -19,6 +19,7 @@ export function announce(
   if (command.scenario) {
     terminal.out('');
     terminal.out(`  SIMULATED: invented readings, ${snapshot.speed} times speed. ${command.scenario.title}.`);
+    terminal.out('  Nothing of it is kept, nothing that is entered either.');
     terminal.out(
       '  For your own bench: open Setup on the page, or lowdew run --bench FILE (see the README).',
     );

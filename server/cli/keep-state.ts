@@ -14,7 +14,9 @@ export interface Documents {
   all(kind: string): readonly { readonly id: string; readonly value: unknown }[];
 }
 
-const SPOOL = 'spool';
+export const SPOOL = 'spool';
+/** The bench file's spools were taken over once: an empty list is meant so. */
+export const SEEDED = 'spools-seeded';
 const DRYING = 'drying';
 const SOAK = 'soak';
 const JOB = 'job';
@@ -28,7 +30,8 @@ const JOB_VERSION = 1;
 /** The bench with the state's spools in place of its own; an empty state is seeded from the bench. */
 export function spoolsFromState(bench: BenchConfig, documents: Documents): BenchConfig {
   const kept = documents.all(SPOOL);
-  if (kept.length > 0) return { ...bench, spools: kept.map(({ value }) => value as SpoolConfig) };
+  if (kept.length > 0 || documents.all(SEEDED).length > 0)
+    return { ...bench, spools: kept.map(({ value }) => value as SpoolConfig) };
   for (const spool of bench.spools) documents.put(SPOOL, spool.id, spool);
   return bench;
 }

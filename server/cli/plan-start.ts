@@ -85,7 +85,9 @@ export async function planStartFromServer(
   };
   const bench = await ask('/api/bench');
   if (!bench) {
-    terminal.err(`No lowdew answers at ${url}. Is it running, and is this the address that it announced?`);
+    terminal.err(
+      `No lowdew answers at ${url}. Is it running? If it announced another address, name it with --url.`,
+    );
     return EXIT.listen;
   }
   if (bench.status !== 200) return refused(bench.body, terminal);

@@ -10,6 +10,7 @@ import { registerDiary } from '../api/routes-diary.ts';
 import { registerJobs } from '../api/routes-jobs.ts';
 import { registerReceivers } from '../api/routes-receivers.ts';
 import { registerSetup } from '../api/routes-setup.ts';
+import { registerSpools } from '../api/routes-spools.ts';
 import { keepToken } from '../api/token.ts';
 import { heldClock, systemClock } from '../clock.ts';
 import type { BenchConfig } from '../config/bench.ts';
@@ -41,6 +42,7 @@ import { openLinks, type RunLinks } from './run-links.ts';
 import { openStores } from './run-stores.ts';
 import { createSetupDesk } from './setup-desk.ts';
 import type { SimulatedRun } from './simulated-run.ts';
+import { createSpoolBook } from './spool-book.ts';
 import { EXIT, type ExitCode, type Terminal } from './terminal.ts';
 
 export interface RunCommand {
@@ -220,6 +222,14 @@ export async function serveRun(
     taken: bench.sources.flatMap((source) => (source.way === 'port' ? [source.path] : [])),
     written: () => beginAnew(),
   });
+  const spoolBook = createSpoolBook({
+    bench,
+    documents: alertDocuments,
+    isSimulated: simulated !== null,
+    isPrinting: (id) =>
+      engine.jobs(clock.now()).some(({ plan, state: phase }) => plan.spool === id && phase !== 'ended'),
+    changed: () => beginAnew(),
+  });
   let links: RunLinks | null = null;
   let serving: Serving | null = null;
   const cancels: (() => void)[] = [];
@@ -243,6 +253,7 @@ export async function serveRun(
         registerJobs(app, jobsView(engine, clock));
         registerAlerts(app, alerting);
         registerSetup(app, setup);
+        registerSpools(app, spoolBook);
         registerReceivers(app, notifying);
         registerDiary(app, {
           entries: (after) => state.entries({ after }),
@@ -283,7 +294,11 @@ export async function serveRun(
     );
     announce(terminal, serving.url, command, view.snapshot(), token, folder);
     if ((await Promise.race([command.stopped, anew])) === 'anew') {
-      terminal.out(`  A bench file was written: ${command.benchFileTo}. Beginning with it.`);
+      terminal.out(
+        command.benchFileTo === null
+          ? '  The spools are others now. Beginning anew with them.'
+          : `  A bench file was written: ${command.benchFileTo}. Beginning with it.`,
+      );
       return { anew: true, port: serving.port };
     }
     terminal.out('  Stopped.');

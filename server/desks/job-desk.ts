@@ -102,6 +102,7 @@ export function createJobDesk(
           : {
               airC: chamber?.airC ?? null,
               bedC: chamber?.bedC ?? null,
+              settledC: soak?.state === 'steady' ? (chamber?.airC ?? null) : null,
               quiet: chamber?.quiet ?? true,
               doorOpen: soak?.doorOpen ?? false,
             },

@@ -78,6 +78,21 @@ test('ports are listened on, what comes is understood, a bench file is written, 
   expect(live.stations.find(({ id }) => id === 'box')?.air?.dewPointC).toBeGreaterThan(5);
   expect(live.spools.map(({ id }) => id)).toEqual(['gear']);
 
+  // A second spool, from the page: the bench begins anew with both, and a wrong one is refused in words.
+  const { id: _, ...described } = said.spool;
+  const refusedSpool = await post('/api/spools', { ...described, id: 'gear' });
+  expect([refusedSpool.status, await refusedSpool.text()]).toEqual([422, expect.stringContaining('already')]);
+  expect((await post('/api/spools', { ...described, id: 'shelf-two' })).status).toBe(200);
+  await program.says(/The spools are others now[\s\S]*The page/);
+  const ids = async () => (await ask<Snapshot>('/api/bench')).spools.map(({ id }) => id);
+  expect(await ids()).toEqual(['gear', 'shelf-two']);
+  expect((await post('/api/spools/gear/remove', {})).status).toBe(200);
+  await program.says(/(The spools are others now[\s\S]*){2}The page/);
+  expect(await ids()).toEqual(['shelf-two']);
+  // An address that is none leads a person to the page, and tells a program so.
+  const nowhere = await fetch(`${url}/nowhere`, { headers: { accept: 'text/html' } });
+  expect([nowhere.status, await nowhere.text()]).toEqual([404, expect.stringContaining('<html')]);
+
   const file = readFileSync(join(folder, 'bench.toml'), 'utf8');
   const again = await post('/api/setup/bench', said);
   expect(again.status).toBe(422);

@@ -61,6 +61,8 @@ function headingOf(
   const worst = ORDER.find((kind) => open.some((one) => one.kind === kind));
   if (worst) return RUN.open(EXCURSION.open[worst]);
   if (job.fedWtPercent === null) return RUN.unknown;
+  // Said at once: an excursion counts only after a while, and filament is being printed meanwhile.
+  if (job.fedWtPercent.p50 > job.limitWtPercent) return RUN.open(EXCURSION.open['turn-too-wet']);
   const past = ORDER.find((kind) => job.excursions.some((one) => one.kind === kind));
   return past ? RUN.wellBut(EXCURSION.short[past]) : RUN.well;
 }

@@ -100,7 +100,7 @@ export function JobReport({ state, job }: { state: BenchState; job: JobState }) 
       ) : (
         <Table
           label={REPORT.excursions}
-          head={[REPORT.kind, REPORT.from, REPORT.to, '', REPORT.worst]}
+          head={[REPORT.kind, REPORT.from, REPORT.to, REPORT.lasted, REPORT.worst]}
           rows={job.excursions.map((one) => [
             REPORT.kinds[one.kind],
             at(one.fromMs),
@@ -110,10 +110,13 @@ export function JobReport({ state, job }: { state: BenchState; job: JobState }) 
           ])}
         />
       )}
+      <p>
+        <a href={`/report?spool=${encodeURIComponent(job.spool)}`}>{REPORT.rests(job.spool)}</a>
+      </p>
       <h2 class="head">{REPORT.measured}</h2>
       <Table
         label={REPORT.measured}
-        head={['', REPORT.mean, REPORT.least, REPORT.most]}
+        head={['', REPORT.average, REPORT.least, REPORT.most]}
         rows={Object.entries(job.measures).map(([key, { mean, min, max }]) => [
           REPORT.measures[key] ?? key,
           ...[mean, min, max].map((value) => fixed(value, 2)),

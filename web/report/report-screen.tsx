@@ -44,7 +44,7 @@ export function Screen({ state, route }: ScreenProps) {
       )}
       <p class="soft">{REPORT.safety}</p>
       <p class="soft">
-        {REPORT.made(bench.version, `${state.format.value.date(state.nowMs.value)} ${when}`)}
+        {REPORT.made(bench.version, `${when}, ${state.format.value.date(state.nowMs.value)}`)}
       </p>
     </div>
   );

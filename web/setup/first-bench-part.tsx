@@ -13,6 +13,7 @@ import {
   type SpoolChoice,
   type StationChoice,
   stationKey,
+  usualHome,
 } from './first-bench.ts';
 import type { Setup } from './setup-state.ts';
 
@@ -61,6 +62,7 @@ export function FirstBenchPart({ setup }: { setup: Setup }) {
         <SpoolFields
           spool={spool.value}
           homes={homes.map(({ name }) => name)}
+          usual={usualHome(homes)?.name ?? ''}
           materials={setup.materials.value?.materials ?? []}
           set={(next) => {
             spool.value = next;
@@ -142,11 +144,14 @@ function StationFields({
 function SpoolFields({
   spool,
   homes,
+  usual,
   materials,
   set,
 }: {
   spool: SpoolChoice | null;
   homes: readonly string[];
+  /** Of them, where a spool mostly lies. */
+  usual: string;
   materials: readonly { key: string; name: string }[];
   set(spool: SpoolChoice | null): void;
 }) {
@@ -171,7 +176,7 @@ function SpoolFields({
             <Choice
               id="spool-station"
               label={FIRST.inStation}
-              value={homes.includes(spool.station) ? spool.station : (homes[0] ?? '')}
+              value={homes.includes(spool.station) ? spool.station : usual}
               options={homes.map((home) => [home, home])}
               set={(station) => change({ station })}
             />

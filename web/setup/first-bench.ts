@@ -60,6 +60,12 @@ export function firstChoice(station: HeardStation): StationChoice {
 /** Boxes and chambers, in which a spool can lie. */
 export const SPOOL_ROLES: readonly (Role | '')[] = ['drybox', 'storage', 'chamber'];
 
+/** A spool lies in the drying box, if there is one; only then in a storage box or a chamber. */
+export const usualHome = <T extends { readonly role: Role | '' }>(places: readonly T[]): T | undefined =>
+  SPOOL_ROLES.map((wanted) => places.find(({ role }) => role === wanted)).find(
+    (found) => found !== undefined,
+  );
+
 const NAME = /^[A-Za-z0-9_-]{1,16}$/;
 
 export type Filled =
@@ -87,7 +93,7 @@ export function fill(
     ...(choice.inside.length > 0 ? { inside: [...choice.inside] } : {}),
   }));
   const home = used.find(({ role, choice }) => SPOOL_ROLES.includes(role) && choice.name === spool?.station);
-  const anyHome = home ?? used.find(({ role }) => SPOOL_ROLES.includes(role));
+  const anyHome = home ?? usualHome(used);
   if (!spool || !anyHome) return { ok: true, bench: { stations, spool: null } };
   const massG = Number(spool.massText.trim().replace(',', '.'));
   if (!(massG >= 1 && massG <= 50_000)) return { ok: false, where: 'mass', sentence: FIRST.needMass };

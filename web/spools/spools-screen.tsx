@@ -10,6 +10,7 @@ import { quietLine, spoolLine } from '../spool-answer.ts';
 import { countedOnG, grams, leftG, likelyG } from '../usable.ts';
 import { SCREEN_NAMES } from '../words/shell.ts';
 import { SPOOLS } from '../words/spools.ts';
+import { AddSpool, RemoveSpool } from './add-spool.tsx';
 import { type BandPoint, FIT_MS, fetchLife } from './life.ts';
 import { LifeStrip, stripDays } from './life-strip.tsx';
 import { SpoolDiary } from './spool-diary.tsx';
@@ -43,11 +44,13 @@ export function SpoolsScreen({ state, post, route }: ScreenProps) {
             {spool.id === opened && state.spool.value?.id === spool.id && (
               <div id={`diary-${spool.id}`}>
                 <SpoolDiary state={state} post={post} spool={spool} />
+                {state.bench.value?.simulated == null && <RemoveSpool id={spool.id} />}
               </div>
             )}
           </li>
         ))}
       </ul>
+      {state.bench.value?.simulated == null && <AddSpool state={state} />}
     </>
   );
 }

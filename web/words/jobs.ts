@@ -26,7 +26,8 @@ export const START = {
   head: 'Start check',
   next: 'The next job',
   ask: 'Say what the job takes.',
-  askTell: 'Grams and hours are enough: when it may start then stands here, and follows as you type.',
+  askTell:
+    'Grams and hours are enough: when it may start then stands here, and follows as you type. The Bench speaks of the spool’s mean; a job asks for every turn that it feeds, which comes later.',
   noSpool: 'No spool is described yet.',
   noSpoolTell: 'The check needs one: describe it in the bench file as a [[spool]].',
   asking: 'Looking ahead.',

@@ -52,6 +52,7 @@ export const REPORT = {
   from: 'From',
   to: 'To',
   still: 'still',
+  lasted: 'For',
   worst: 'At worst',
   kinds: {
     'feed-air': 'air in the box would wet the filament',
@@ -69,6 +70,7 @@ export const REPORT = {
   pAtStart: 'At the start, chance that every turn would be under the limit',
   settings: 'Settings',
   measured: 'Measured all along',
+  average: 'Mean',
   least: 'Least',
   most: 'Most',
   measures: {
@@ -83,5 +85,7 @@ export const REPORT = {
   } as Readonly<Record<string, string>>,
   safety:
     'Monitoring only: lowdew is not a safety device. Makers’ limits and local codes come first; ranges are nine in ten.',
+  /** Of a job's report, which rests on the same constants as its spool's. */
+  rests: (spool: string) => `Moisture rests on the assumptions and constants in the report of ${spool}.`,
   made: (version: string, when: string) => `Made by lowdew ${version} on ${when}.`,
 } as const;

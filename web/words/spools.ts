@@ -37,3 +37,17 @@ export const SPOOLS = {
       ? `Band ${before}\u00a0% before, ${after}\u00a0% after: ${percent}\u00a0% narrower.`
       : `Band ${before}\u00a0% before, ${after}\u00a0% after: no narrower.`,
 } as const;
+
+export const ADD_SPOOL = {
+  head: 'Put a spool on the bench',
+  limit: 'Own limit, wt %',
+  limitHint: 'empty: where printing troubles begin',
+  add: 'Put it on the bench',
+  added: (name: string) => `${name} is on the bench, which begins anew with it.`,
+  needMass: 'Give the filament’s mass in grams, 1 to 20000.',
+  needLimit: 'A limit is a number above 0, at most 20 wt %; leave it empty for the usual one.',
+  remove: 'Take it off the bench',
+  keep: 'Keep it',
+  sure: (id: string) => `Take ${id} off? Its history stays; put on again it is a new spool.`,
+  removed: (id: string) => `${id} is off the bench.`,
+} as const;

@@ -12,7 +12,7 @@ export interface JobPlan {
   readonly chamber: string | null;
   readonly grams: number;
   readonly hours: number;
-  /** Air wanted in the chamber, °C; null: what it had at the start. */
+  /** Air wanted in the chamber, °C; null: what it settles at. */
   readonly chamberC: number | null;
   readonly exitOpen: boolean;
   /** Free facts of the attempt: nozzle, speed, adhesive, … */
@@ -72,7 +72,7 @@ export interface Job {
   readonly atMs: number;
   /** Time printed, without pauses. */
   readonly printedMs: number;
-  /** Air that the chamber is held against, °C; null before any was heard. */
+  /** Air that the chamber is held against, °C; null before one was wished for or settled at. */
   readonly referenceC: number | null;
   readonly limitWtPercent: number;
   /** The spool's filament as it was stated when the job began, g. */

@@ -9,6 +9,8 @@ export interface JobFacts {
     /** Null while it is quiet or its reading is no number. */
     readonly airC: number | null;
     readonly bedC: number | null;
+    /** Its air while it is called steady; null otherwise. */
+    readonly settledC: number | null;
     readonly quiet: boolean;
     readonly doorOpen: boolean;
   } | null;
@@ -93,7 +95,8 @@ export function watchJob(job: Job, boxStation: string, facts: JobFacts): Job {
     atMs: facts.atMs,
     // Over a stop of the program the print went on, whether or not it was seen.
     printedMs: job.printedMs + (job.state === 'running' ? stepMs : 0),
-    referenceC: job.referenceC ?? facts.chamber?.airC ?? null,
+    // Without a wish it is held against what it settles at, not against a chamber that is still cold.
+    referenceC: job.referenceC ?? facts.chamber?.settledC ?? null,
     fedWtPercent: facts.fed ?? job.fedWtPercent,
     excursions,
     pending,
