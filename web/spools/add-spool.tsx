@@ -1,6 +1,5 @@
 /** A spool put on the bench: what it is, where it lies, where it was stored. */
 import { useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
 import type { MaterialsAnswer } from '../../server/api/messages-setup.ts';
 import { askJson, postJson } from '../ask.ts';
 import type { BenchState } from '../bench-state.ts';
@@ -14,11 +13,13 @@ export function AddSpool({ state }: { state: BenchState }) {
   const limit = useSignal('');
   const said = useSignal<{ readonly sentence: string; readonly wrong: boolean } | null>(null);
   const materials = useSignal<MaterialsAnswer['materials']>([]);
-  useEffect(() => {
+  // Asked for by who opens the form.
+  const look = (): void => {
+    if (materials.value.length > 0) return;
     void askJson<MaterialsAnswer>('/api/materials').then((answer) => {
       if (answer.ok) materials.value = answer.value.materials;
     });
-  }, [materials]);
+  };
   const homes = (state.bench.value?.stations ?? []).filter(({ role }) => SPOOL_ROLES.includes(role));
   if (homes.length === 0) return null;
   const change = (parts: Partial<SpoolChoice>): void => {
@@ -56,7 +57,7 @@ export function AddSpool({ state }: { state: BenchState }) {
     if (answer.ok) change({ name: '' });
   };
   return (
-    <details class="setup add-spool">
+    <details class="setup add-spool" onToggle={look}>
       <summary>{ADD_SPOOL.head}</summary>
       <form onSubmit={(event) => void add(event)} noValidate>
         <div class="row">
