@@ -92,7 +92,10 @@ test('on a phone: every screen by touch, nothing wider than the screen, what is 
   await page.getByRole('navigation', { name: 'Screens' }).getByRole('link', { name: 'Bench' }).tap();
   await page.getByLabel('Weigh-in with reel').fill('742');
   await page.getByRole('button', { name: 'Enter weight' }).tap();
-  await page.getByText(/weighed 742/).first().waitFor();
+  await page
+    .getByText(/weighed 742/)
+    .first()
+    .waitFor();
   expect(complaints).toEqual([]);
 });
 
