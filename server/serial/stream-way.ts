@@ -84,19 +84,21 @@ function joinInput(input: Readable): Connection {
     bytes.end();
     settleEnded(reason);
   };
-  input.once('error', (error) =>
-    finish({ code: 'input-failed', sentence: `Standard input broke off: ${error.message}.` }),
-  );
-  input.once('end', () => finish(null));
+  const onError = (error: Error): void =>
+    finish({ code: 'input-failed', sentence: `Standard input broke off: ${error.message}.` });
+  const onEnd = (): void => finish(null);
+  input.once('error', onError);
+  input.once('end', onEnd);
   input.pipe(bytes, { end: false });
   return {
     bytes,
     ended,
     write: () => {},
     async close() {
+      input.off('error', onError);
+      input.off('end', onEnd);
+      // Not destroyed: a bench that begins anew opens it again. Whoever ends the program destroys it.
       finish(null);
-      // Or a terminal left open would keep the process alive.
-      input.destroy();
     },
   };
 }

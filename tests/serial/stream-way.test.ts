@@ -1,7 +1,9 @@
+import { once } from 'node:events';
 import { type connect, Socket } from 'node:net';
+import { PassThrough } from 'node:stream';
 import { expect, test } from 'vitest';
 import { falseClock } from '../../server/clock.ts';
-import { wayByTcp } from '../../server/serial/stream-way.ts';
+import { wayByInput, wayByTcp } from '../../server/serial/stream-way.ts';
 
 /** A host that is switched off: the socket hears nothing. */
 function silentHost() {
@@ -35,4 +37,18 @@ test('a wait for a host ends when it is no longer wanted', async () => {
   wanted.abort();
   await expect(opening).rejects.toMatchObject({ code: 'tcp-failed' });
   expect(sockets[0]?.destroyed).toBe(true);
+});
+
+test('standard input can be opened again after it was closed: what is said then still arrives', async () => {
+  const input = new PassThrough();
+  const way = wayByInput(input);
+  const first = await way.open(new AbortController().signal);
+  input.write('one\n');
+  expect(String((await once(first.bytes, 'data'))[0])).toBe('one\n');
+  await first.close();
+  expect(await first.ended).toBeNull();
+  const second = await way.open(new AbortController().signal);
+  input.write('two\n');
+  expect(String((await once(second.bytes, 'data'))[0])).toBe('two\n');
+  await second.close();
 });

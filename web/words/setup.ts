@@ -80,7 +80,7 @@ export const FIRST = {
   needName: 'Names are 1 to 16 letters, digits, _ or -, and no two are the same.',
   needHeard: 'Listen to a port first: nothing that lowdew can read was heard yet.',
   reels: [
-    ['unknown', 'not known: counts as one that bears 60 °C'],
+    ['unknown', 'not known: 60 °C at most'],
     ['plastic', 'plastic'],
     ['cardboard', 'cardboard'],
   ],
