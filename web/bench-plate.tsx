@@ -12,7 +12,6 @@ import { onPaletteChange, readPalette } from './ruler/palette.ts';
 import { Plate } from './ruler/plate.tsx';
 import { layoutPlate } from './ruler/plate-layout.ts';
 import type { PlateHandlers } from './ruler/plate-props.ts';
-import { PlateTable } from './ruler/plate-table.tsx';
 import { sayPlate } from './ruler/readout.ts';
 import {
   panBy,
@@ -25,8 +24,11 @@ import {
   zoomAt,
   zoomStep,
 } from './ruler/view.ts';
+import { Fold, later } from './shell/later.tsx';
 import { SpoolBeside } from './spool/spool-beside.tsx';
 import { HISTORY, PLATE } from './words/bench.ts';
+
+const PlateTable = later(async () => (await import('./bench-later.ts')).PlateTable);
 
 /** A4 landscape between its margins (style/print.css): 273 mm at 96 px an inch. */
 const PAPER_WIDTH_PX = 1032;
@@ -142,10 +144,9 @@ export function BenchPlate({ state, entry }: { state: BenchState; entry: Compone
           {state.historyMissing.value && <p class="reads">{HISTORY.fetchTrouble}</p>}
         </div>
         {entry}
-        <details class="tab">
-          <summary>{PLATE.table}</summary>
+        <Fold summary={PLATE.table} tab>
           <PlateTable lanes={lanes} range={scene.range} nowMs={scene.clockMs} format={format} />
-        </details>
+        </Fold>
       </div>
       <SpoolBeside state={state} scale={scene.upper.scale} nowMs={scene.clockMs} />
     </section>

@@ -3,13 +3,15 @@ import { AlertsPart } from './alerts/alerts-part.tsx';
 import { AnswerBlock } from './answer-block.tsx';
 import { BenchPlate } from './bench-plate.tsx';
 import { EntryForm } from './entry-form.tsx';
-import { FirstSteps } from './first-steps.tsx';
 import { PairChoice } from './pair-choice.tsx';
+import { later } from './shell/later.tsx';
 import type { ScreenProps } from './shell/screen-props.ts';
 import { SourcesList } from './sources-list.tsx';
 import { StationsTable } from './stations-table.tsx';
-import { WhyBlock } from './why-block.tsx';
 import { HISTORY, REPORT_LINK } from './words/bench.ts';
+
+const WhyBlock = later(async () => (await import('./bench-later.ts')).WhyBlock);
+const FirstSteps = later(async () => (await import('./bench-later.ts')).FirstSteps);
 
 export function BenchScreen({ state, post }: ScreenProps) {
   const bench = state.bench.value;

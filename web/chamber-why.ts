@@ -1,7 +1,7 @@
 /** Why a chamber is called steady, or not yet, in sentences. Pure. */
 import type { ChamberState } from '../server/api/messages-chamber.ts';
 import { type Format, withUnit } from './format.ts';
-import { CHAMBER_WHY } from './words/chamber.ts';
+import { CHAMBER_WHY } from './words/why.ts';
 
 export interface ChamberWhy {
   /** The one line that stands while the rest is folded away. */

@@ -1,4 +1,4 @@
-import { FIRST_STEPS } from './words/bench.ts';
+import { FIRST_STEPS } from './words/first-steps.ts';
 
 /** What stands in place of plate and stations while there are none. */
 export function FirstSteps() {

@@ -116,7 +116,7 @@ export interface Format {
   when(atMs: number, nowMs: number): string;
   /** A forecast time, rounded by how far off it is; same words as `when`. */
   about(atMs: number, nowMs: number): string;
-  /** "14:50–19:50", the day said once where both ends share it. */
+  /** "14:50–19:50"; the day said once where both ends share it and it is not today, at both where they do not. */
   aboutRange(fromMs: number, toMs: number, nowMs: number): string;
   /** "Wed 12:10". */
   dayAndClock(atMs: number): string;
@@ -143,12 +143,13 @@ export function createFormat(preferences: Preferences): Format {
   const day = (date: Date): string => `${date.getDate()} ${CALENDAR.months[date.getMonth()] ?? ''}`;
   const shownTemperature = (celsius: number): number =>
     preferences.temperature === 'C' ? celsius : celsius * 1.8 + 32;
-  const when = (atMs: number, nowMs: number): string => {
+  const dayed = (atMs: number, nowMs: number): string => {
     const date = new Date(atMs);
-    if (sameDay(date, new Date(nowMs))) return clock(atMs, false);
     const near = Math.abs(atMs - nowMs) < 6 * DAY;
     return `${near ? weekday(date) : day(date)} ${clock(atMs, false)}`;
   };
+  const when = (atMs: number, nowMs: number): string =>
+    sameDay(new Date(atMs), new Date(nowMs)) ? clock(atMs, false) : dayed(atMs, nowMs);
   const about = (atMs: number, nowMs: number): string => when(roundAhead(atMs, nowMs), nowMs);
   return {
     preferences,
@@ -158,8 +159,8 @@ export function createFormat(preferences: Preferences): Format {
     about,
     aboutRange(fromMs, toMs, nowMs) {
       const [low, high] = [roundAhead(fromMs, nowMs), roundAhead(toMs, nowMs)];
-      const shared = sameDay(new Date(low), new Date(high));
-      return `${when(low, nowMs)}${EN_DASH}${shared ? clock(high, false) : when(high, nowMs)}`;
+      if (sameDay(new Date(low), new Date(high))) return `${when(low, nowMs)}${EN_DASH}${clock(high, false)}`;
+      return `${dayed(low, nowMs)}${EN_DASH}${dayed(high, nowMs)}`;
     },
     dayAndClock: (atMs) => `${weekday(new Date(atMs))} ${clock(atMs, false)}`,
     date: (atMs) => day(new Date(atMs)),

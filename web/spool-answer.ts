@@ -76,6 +76,7 @@ export function spoolAnswer(facts: SpoolFacts): SpoolAnswer {
             ]
           : [SPOOL.drying]),
         ...underAlready(facts, when, limit),
+        ...throughTell(facts, when, limit),
         ...outerTell(facts, limit),
       ]);
     }
@@ -153,6 +154,15 @@ function dryAnswer(facts: SpoolFacts, value: string, band: string, limit: string
     help: null,
   };
 }
+
+/** Its own time beside the average's: a job asks for every turn. */
+const throughTell = ({ spool, nowMs, format }: SpoolFacts, when: DryWhen, limit: string): Piece[] => {
+  const throughMs = spool.drying.dryThroughAtMs.p50;
+  const told = when.kind === 'about' || when.kind === 'between';
+  return told && throughMs !== null && throughMs > nowMs
+    ? [SPOOL.throughAt(format.about(throughMs, nowMs), limit)]
+    : [];
+};
 
 const outerTell = ({ spool }: SpoolFacts, limit: string): Piece[] => {
   const sure = countedOnG(spool);

@@ -5,8 +5,7 @@ import { age, roundAge } from './format.ts';
 import { nameIn } from './stations.ts';
 import { WhyDetails, WhyLearned, WhySentences } from './why-details.tsx';
 import { inShort } from './why-words.ts';
-import { CHAMBER_WHY } from './words/chamber.ts';
-import { WHY } from './words/spool.ts';
+import { CHAMBER_WHY, WHY } from './words/why.ts';
 
 const legend = (readingsMs: number | null): string =>
   WHY.key(readingsMs === null ? age(0) : roundAge(Math.max(0, readingsMs)));

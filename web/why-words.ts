@@ -1,7 +1,7 @@
 /** What the data say about what was not known, as text: now beside before, or that nothing was learned. Pure. */
 import type { Drying } from '../server/api/messages.ts';
 import { fixed, range } from './format.ts';
-import { WHY } from './words/spool.ts';
+import { WHY } from './words/why.ts';
 
 export type Row = Drying['posterior'][number];
 

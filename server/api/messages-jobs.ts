@@ -75,6 +75,8 @@ export const StartFindingSchema = Type.Object({
   hoursToChamber: nullable(Type.Number()),
   /** Latest time to switch the bed on; null where it is on, or no chamber is waited for. */
   bedOnByMs: nullable(EpochMs),
+  /** Whether the chamber heats; false: its time is that of a bed that comes on now. Null: none is waited for. */
+  bedOn: nullable(Type.Boolean()),
   /** What starting now would mean. */
   ifNow: nullable(
     Type.Object({

@@ -49,6 +49,8 @@ export const ListenRequestSchema = Type.Object({
   columns: Type.Optional(Type.Array(Type.String({ maxLength: 24 }), { maxItems: 16 })),
 });
 
+export const ForgetRequestSchema = Type.Object({ path: PortPath });
+
 const SpoolDescribedSchema = Type.Object({
   id: Type.String({ minLength: 1, maxLength: 32, pattern: '^[A-Za-z0-9_-]+$' }),
   station: StationName,

@@ -6,6 +6,7 @@ import {
   BenchWrittenSchema,
   type FirstBench,
   FirstBenchSchema,
+  ForgetRequestSchema,
   ListenRequestSchema,
   type MaterialsAnswer,
   MaterialsAnswerSchema,
@@ -20,6 +21,8 @@ export interface SetupView {
   state(): Promise<SetupState>;
   /** Begins to listen, or reads what was heard anew with other columns. */
   listen(request: { readonly path: string; readonly columns?: readonly string[] }): SetupOutcome;
+  /** What was heard there, and the port itself where the system does not list it. */
+  forget(request: { readonly path: string }): SetupOutcome;
   write(said: FirstBench): { readonly ok: true; readonly path: string; readonly text: string } | Refused;
   materials(): MaterialsAnswer;
 }
@@ -51,6 +54,21 @@ export function registerSetup(app: ApiApp, setup: SetupView): void {
     },
     ({ body }) => {
       const outcome = setup.listen(body);
+      if (!outcome.ok) throw refused(outcome);
+      return {};
+    },
+  );
+  app.post(
+    '/api/setup/forget',
+    {
+      schema: {
+        summary: 'Take a port that was listened to off the list, with what was heard on it',
+        body: ForgetRequestSchema,
+        response: { 200: Type.Object({}), ...ERROR_RESPONSES },
+      },
+    },
+    ({ body }) => {
+      const outcome = setup.forget(body);
       if (!outcome.ok) throw refused(outcome);
       return {};
     },

@@ -70,9 +70,10 @@ export function describeRecord(record: ReplayRecord): string {
       return `${record.at}  ${record.station}  ${record.state}${heading}${when}`;
     }
     case 'job': {
+      const pauses = record.excursions.filter(({ kind }) => kind === 'pause').length;
       const open = record.excursions.filter(({ to }) => to === null).map(({ kind }) => kind);
       const fed = record.fedWtPercent ? `, turn being fed at ${n(record.fedWtPercent.p50, 3)} %` : '';
-      return `${record.at}  job ${record.job} on ${record.spool}  ${record.state}, ${n(record.fedG, 0)} g fed${fed}, ${record.excursions.length} excursions${open.length > 0 ? ` (now: ${open.join(', ')})` : ''}${record.outcome ? `, ${record.outcome}` : ''}`;
+      return `${record.at}  job ${record.job} on ${record.spool}  ${record.state}, ${n(record.fedG, 0)} g fed${fed}, ${record.excursions.length - pauses} excursions${pauses > 0 ? `, ${pauses} pauses` : ''}${open.length > 0 ? ` (now: ${open.join(', ')})` : ''}${record.outcome ? `, ${record.outcome}` : ''}`;
     }
     case 'alert':
       return `${record.at}  ${record.rule}  ${record.state}${record.shelved ? ', shelved' : ''}: ${record.headline}`;

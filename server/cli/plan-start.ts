@@ -160,6 +160,7 @@ function say(
         spoolReadyAt: iso(spoolReadyMs),
         chamberReadyAt: iso(chamberReadyMs),
         bedOnBy: iso(bedOnByMs),
+        bedOn: rest.bedOn,
         hoursToSpool: rest.hoursToSpool,
         hoursToChamber: rest.hoursToChamber,
         ifNow: rest.ifNow,

@@ -62,7 +62,8 @@ export function createSetupDesk(parts: SetupParts): SetupView {
     };
     ports.delete(path);
     keep({ state: 'listening' });
-    lastingPath = (await listPorts()).ports.find((port) => port.path === path)?.byIdPath ?? null;
+    const listing = await listPorts();
+    lastingPath = listing.ports.find((port) => port.path === path)?.byIdPath ?? null;
     try {
       const { heard, baud } = await hearPort(path, parts, LISTEN_S, {
         trying: (trying) => keep({ baud: trying, lines: [] }),
@@ -73,7 +74,8 @@ export function createSetupDesk(parts: SetupParts): SetupView {
       else understand(path, heard.lines, null, baud);
     } catch (error) {
       if (!(error instanceof SourceError)) throw error;
-      keep({ state: 'failed', sentences: [error.message] });
+      // What the list may lack stands once above it, not again at every port.
+      keep({ state: 'failed', sentences: [error.message.replace(` ${listing.note}`, '')] });
     }
   };
 
@@ -141,8 +143,14 @@ export function createSetupDesk(parts: SetupParts): SetupView {
       if (busy >= MOST_AT_ONCE)
         return refuse('bad-value', 'Three ports are being listened to; wait until one is done.');
       if (ports.size >= MOST_PORTS && !before)
-        return refuse('bad-value', 'Too many ports were listened to; restart lowdew to begin anew.');
+        return refuse('bad-value', 'Too many ports were listened to: take some off the list.');
       void listen(path);
+      return { ok: true };
+    },
+    forget({ path }): SetupOutcome {
+      if (ports.get(path)?.heard.state === 'listening')
+        return refuse('bad-value', `${path} is being listened to: wait the few seconds until that is done.`);
+      ports.delete(path);
       return { ok: true };
     },
     write(said) {

@@ -30,7 +30,9 @@ export function describeStart(finding: StartFindingWire, said: StartSaid): reado
     lines.push(
       finding.chamberReadyMs <= said.nowMs
         ? 'The chamber is steady now.'
-        : `The chamber ${finding.bedOnByMs === null ? 'is steady' : 'would be steady'} at ${at(finding.chamberReadyMs)}, in ${hours(finding.hoursToChamber)}.`,
+        : finding.bedOn === false
+          ? `The chamber would be steady at ${at(finding.chamberReadyMs)}, in ${hours(finding.hoursToChamber)}, if its bed came on now.`
+          : `The chamber is steady at ${at(finding.chamberReadyMs)}, in ${hours(finding.hoursToChamber)}.`,
     );
   if (decides?.kind === 'decides' && decides.what !== 'neither')
     lines.push(
@@ -39,7 +41,7 @@ export function describeStart(finding: StartFindingWire, said: StartSaid): reado
   for (const reason of finding.reasons) {
     if (reason.kind === 'bed-on-by')
       lines.push(
-        `Bed on by ${at(reason.atMs)}${reason.basis === 'prior' ? ', judged by what chambers are like: no heat-up of this one has been seen' : ''}.`,
+        `Bed on ${reason.atMs <= said.nowMs + SOON_MS ? 'now' : `by ${at(reason.atMs)}`}${reason.basis === 'prior' ? ', judged by what chambers are like: no heat-up of this one has been seen' : ''}.`,
       );
     if (reason.kind === 'filament-taken')
       lines.push(
@@ -97,6 +99,8 @@ function headline({ outcome, earliestMs, reasons }: StartFindingWire, { nowMs }:
   }
 }
 
+/** Within a few minutes is now: nobody walks to the printer faster. */
+const SOON_MS = 300_000;
 /** Below this a chance is no longer worth its number. */
 const HARDLY = 0.15;
 const hours = (h: number | null): string =>

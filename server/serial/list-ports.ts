@@ -48,7 +48,7 @@ export async function listPorts(sources: PortSources = systemPorts): Promise<Por
   } catch (error) {
     const words = error instanceof Error ? error.message : String(error);
     note = /ENOENT/.test(words)
-      ? 'The list of ports could not be read in full, because this system has no udev.'
+      ? 'The list may be short, since this system keeps no register of its devices (udev): a port that is missing can be named by its path.'
       : `The list of ports could not be read in full (${words}).`;
   }
   const paths = new Set([...listed.map((port) => port.path), ...byId.keys()]);

@@ -98,7 +98,7 @@ test('the keyboard alone reaches everything, reads another time, zooms and comes
 
   await page.getByText('The chart as a table').focus();
   await page.keyboard.press('Enter');
-  expect(await page.locator('.tab tbody tr').count()).toBe(13);
+  await expect.poll(() => page.locator('.tab tbody tr').count()).toBe(13);
   expect(await page.locator('.tab tbody tr').nth(11).locator('td').first().textContent()).toMatch(
     /^1\d\.\d \(\d\.\d–1\d\.\d\)$/,
   );

@@ -49,7 +49,7 @@ const STATES: Record<
 > = {
   climbing: {
     snapshot: benchWith(rigAt(52.8), {}),
-    say: 'Not yet. The gear spool is dry between 14:50 and 19:45.',
+    say: 'Not yet. The gear spool is dry on average between 14:50 and 19:45.',
     lane: /steady 14:25.*ends at 57\.4|ends at 57\.4.*steady 14:25/,
   },
   printable: {

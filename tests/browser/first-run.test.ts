@@ -59,6 +59,12 @@ test('Setup leads from a port to a bench file and a live dew point, at both widt
     .first()
     .waitFor();
 
+  // Once, and not again at each port.
+  expect(await desk.page.getByText('no register of its devices').count()).toBeLessThanOrEqual(1);
+  // And it can be taken off the list again.
+  await desk.page.getByRole('button', { name: 'Forget /dev/none-such' }).click();
+  await desk.page.getByText('/dev/none-such', { exact: true }).waitFor({ state: 'detached' });
+
   await other.fill(pty.path);
   await other.press('Enter');
   await desk.page.getByText('Heard at 115200 baud').waitFor();
@@ -104,6 +110,14 @@ test('Setup leads from a port to a bench file and a live dew point, at both widt
   expect(await desk.page.getByLabel('Temperatures in').inputValue()).toBe('F');
   await takePicture(desk.page, 'setup-known-1280-light');
   expect(await violations(desk.page)).toEqual([]);
+  await phone.page.reload();
+  await phone.page.getByRole('heading', { name: 'What lowdew reckons with' }).waitFor();
+  await takePicture(phone.page, 'setup-known-390-dark');
+  expect(await violations(phone.page)).toEqual([]);
+  // No column of what it reckons with is out of sight.
+  const hidden =
+    "[...document.querySelectorAll('.wide')].filter((box) => box.scrollWidth > box.clientWidth).length";
+  expect(await phone.page.evaluate(hidden)).toBe(0);
   // The port that was mistyped, and the moment in which the server began anew.
   const unexpected = [...desk.complaints, ...phone.complaints].filter(
     (complaint) => !/WebSocket|ERR_CONNECTION_REFUSED|Failed to load resource/.test(complaint),

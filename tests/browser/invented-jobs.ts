@@ -21,6 +21,7 @@ export const findingOf = (parts: Partial<StartFindingWire> = {}): StartFindingWi
   hoursToSpool: 3.16,
   hoursToChamber: 1.57,
   bedOnByMs: clockMs(13, 45),
+  bedOn: false,
   ifNow: {
     pSpool: 0.02,
     pChamber: 0,

@@ -101,7 +101,9 @@ test('a mistake stands beside its field, and nothing is asked while it does', as
   const grams = page.getByLabel('grams it takes');
   await grams.fill('sixty');
   expect(await grams.getAttribute('aria-invalid')).toBe('true');
-  expect(await page.locator('#job-grams-wrong').textContent()).toBe('Give the grams it takes as a number.');
+  expect(await page.locator('#job-grams-wrong').textContent()).toBe(
+    '“sixty” is no number. Type the grams it takes in figures, such as 150.',
+  );
   expect(await grams.getAttribute('aria-describedby')).toBe('job-grams-wrong');
   await expect.poll(() => page.locator('.start-ruler').count(), PATIENT).toBe(0);
   expect(starts.length).toBe(before);

@@ -148,7 +148,7 @@ test('the moment the box falls quiet, forecast and times are gone from page and 
   expect((await page.locator('.fig').boundingBox())?.width).toBe(before?.width);
   expect(Math.abs((await nowPx(page)) - now)).toBeLessThan(2);
   double.send({ atMs: NOW_MS + 2000, stations: [BOX] });
-  await page.getByRole('heading', { name: 'Not yet. The gear spool is dry between' }).waitFor();
+  await page.getByRole('heading', { name: 'Not yet. The gear spool is dry on average between' }).waitFor();
 });
 
 test('the winding and the plate are there as tables, the forecast named as such', async () => {

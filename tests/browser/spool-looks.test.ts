@@ -40,7 +40,7 @@ const KEPT = spoolOf({
 const STATES = {
   drying: {
     snapshot: benchOf(ALL, { spools: [spoolOf()] }),
-    say: 'Not yet. The gear spool is dry between 14:50 and 19:45.',
+    say: 'Not yet. The gear spool is dry on average between 14:50 and 19:45.',
   },
   never: {
     snapshot: benchOf(ALL, { spools: [spoolOf({ drying: dryingOf(NEVER) })] }),
@@ -62,7 +62,7 @@ const STATES = {
   },
   'two-spools': {
     snapshot: benchOf([BOX, ATTIC, RIG, ROOM], { spools: [spoolOf(), KEPT] }),
-    say: 'Not yet. The gear spool is dry between 14:50 and 19:45.',
+    say: 'Not yet. The gear spool is dry on average between 14:50 and 19:45.',
   },
 };
 

@@ -26,10 +26,10 @@ test('a list that rejects is empty, with a note that says why', async () => {
   const listing = await listPorts({ list: () => Promise.reject(spawnFailure), byIdFolder: '/nowhere' });
   expect(listing).toEqual({
     ports: [],
-    note: 'The list of ports could not be read in full, because this system has no udev.',
+    note: 'The list may be short, since this system keeps no register of its devices (udev): a port that is missing can be named by its path.',
   });
   expect(nameFound(listing)).toBe(
-    'No serial port was found; is the board plugged in with a data cable? The list of ports could not be read in full, because this system has no udev.',
+    'No serial port was found; is the board plugged in with a data cable? The list may be short, since this system keeps no register of its devices (udev): a port that is missing can be named by its path.',
   );
 });
 

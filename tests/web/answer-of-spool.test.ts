@@ -45,7 +45,7 @@ function answer(
   return { heading: plain(heading), tell: plain(plainText(tell)), aside };
 }
 
-const DRYING = 'Not yet. The gear spool is dry between 14:50 and 19:45.';
+const DRYING = 'Not yet. The gear spool is dry on average between 14:50 and 19:45.';
 
 describe('the answer on a bench with a spool', () => {
   test('the spool leads, the chamber follows', () => {

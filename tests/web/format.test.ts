@@ -211,7 +211,9 @@ describe('moisture and times ahead', () => {
 
   test('a range says a day that both ends share once', () => {
     expect(format.aboutRange(at(4, 14, 50), at(4, 17, 2), now)).toBe('14:50–17:00');
-    expect(format.aboutRange(at(4, 18, 15), at(5, 17, 0), now)).toBe('18:15–Thu 17:00');
+    expect(format.aboutRange(at(4, 18, 15), at(5, 17, 0), now)).toBe('Wed 18:15–Thu 17:00');
+    // A range that began yesterday and ends today: either end alone would be taken for the other day's.
+    expect(format.aboutRange(at(3, 22, 55), at(4, 20, 15), now)).toBe('Tue 22:55–Wed 20:15');
     expect(format.aboutRange(at(5, 3, 10), at(5, 9, 0), now)).toBe('Thu 03:15–09:00');
   });
 });

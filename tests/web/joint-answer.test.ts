@@ -85,7 +85,7 @@ const DRY_OUTSIDE = spoolOf({
 describe('spool and chamber in one answer', () => {
   test('both on their way: each time carries the mark it has on the ruler', () => {
     const { heading, tell, marks } = answer({});
-    expect(heading).toBe('Not yet. The gear spool is dry between 14:50 and 19:45.');
+    expect(heading).toBe('Not yet. The gear spool is dry on average between 14:50 and 19:45.');
     expect(tell).toContain('The chamber is at 52.8 °C and steady from about 14:25 (13:50–14:55).');
     expect(marks).toEqual(['ring', 'rails']);
   });
@@ -108,7 +108,7 @@ describe('spool and chamber in one answer', () => {
     const { heading, tell } = answer({ spool, chamber: STEADY });
     expect(heading).toBe('The outer 180 g can be printed now.');
     expect(tell).toBe(
-      'Nine in ten that they are under 0.20 %, and the chamber has been steady since 11:55. Not yet. The gear spool is dry between 14:50 and 19:45.',
+      'Nine in ten that they are under 0.20 %, and the chamber has been steady since 11:55. Not yet. The gear spool is dry on average between 14:50 and 19:45.',
     );
     // The same grams while the chamber still climbs: nothing can be printed yet.
     expect(answer({ spool }).heading).toMatch(/^Not yet/);
@@ -296,7 +296,7 @@ describe('quiet', () => {
     expect(tell).toContain('When last heard, at 12:04, it was at 52.8 °C');
     // Nobody waits for a chamber that nothing heats.
     expect(answer({ stations: [BOX, quiet(RIG), ROOM], spool: DRY, chamber: COLD }).heading).toBe(
-      'The gear spool is dry.',
+      'The gear spool is dry, every turn of it.',
     );
   });
 
@@ -377,6 +377,7 @@ describe('a start that is asked about', () => {
     hoursToSpool: 3.2,
     hoursToChamber: 2.3,
     bedOnByMs: null,
+    bedOn: null,
     ifNow: null,
     reasons: [],
   };

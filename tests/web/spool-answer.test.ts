@@ -32,9 +32,9 @@ describe('while it dries', () => {
   test('a range wider than half the wait stands in place of its median', () => {
     // 12:10 to 16:40 are 4 h 30 min; 14:50 to 19:50 are 5 h. 19:50 is more than 6 h off: to a quarter of an hour.
     expect(say({})).toMatchObject({
-      heading: 'Not yet. The gear spool is dry between 14:50 and 19:45.',
-      tell: 'It is at 0.34 % (0.28–0.41) and drying. The outer 20 g can be counted on to be under 0.20 %.',
-      line: 'gear: drying, 0.34 % (0.28–0.41), dry 14:50–19:45',
+      heading: 'Not yet. The gear spool is dry on average between 14:50 and 19:45.',
+      tell: 'It is at 0.34 % (0.28–0.41) and drying. Its wettest turn is under 0.20 % at about 18:30. The outer 20 g can be counted on to be under 0.20 %.',
+      line: 'gear: drying, 0.34 % (0.28–0.41), on average dry 14:50–19:45',
       marks: ['ring'],
       help: null,
     });
@@ -42,7 +42,9 @@ describe('while it dries', () => {
 
   test('a narrower one stands behind it', () => {
     const dryAtMs = { p05: clockMs(15, 41), p50: clockMs(16, 42), p95: clockMs(17, 48) };
-    expect(say({ dryAtMs }).heading).toBe('Not yet. The gear spool is dry at about 16:40 (15:40–17:50).');
+    expect(say({ dryAtMs }).heading).toBe(
+      'Not yet. The gear spool is dry on average at about 16:40 (15:40–17:50).',
+    );
   });
 
   test('times are rounded by how far off they are, with the weekday after midnight', () => {
@@ -52,17 +54,19 @@ describe('while it dries', () => {
       p50: clockMs(3, 52) + day,
       p95: clockMs(13, 40) + day,
     };
-    expect(say({ dryAtMs }).heading).toBe('Not yet. The gear spool is dry between 23:15 and Thu 14:00.');
+    expect(say({ dryAtMs }).heading).toBe(
+      'Not yet. The gear spool is dry on average between 23:15 and Thu 14:00.',
+    );
   });
 
   test('an open end is said, whether never or only too far off', () => {
     const dryAtMs = { p05: clockMs(14, 50), p50: clockMs(16, 40), p95: null };
     expect(say({ dryAtMs, dryAtReason: { p95: 'never' } })).toMatchObject({
-      heading: 'Not yet. The gear spool is dry after 14:50, or never.',
-      line: 'gear: drying, 0.34 % (0.28–0.41), dry after 14:50, or never',
+      heading: 'Not yet. The gear spool is dry on average after 14:50, or never.',
+      line: 'gear: drying, 0.34 % (0.28–0.41), on average dry after 14:50, or never',
     });
     expect(say({ dryAtMs, dryAtReason: { p95: 'beyond' } }).heading).toBe(
-      'Not yet. The gear spool is dry after 14:50, perhaps in over a week.',
+      'Not yet. The gear spool is dry on average after 14:50, perhaps in over a week.',
     );
     expect(
       say({ dryAtMs: NO_TIMES, dryAtReason: { p05: 'beyond', p50: 'beyond', p95: 'beyond' } }).heading,
@@ -72,12 +76,12 @@ describe('while it dries', () => {
   test('a range that has begun is not yet sure, and how likely it is is said', () => {
     const dryAtMs = { p05: clockMs(11, 0), p50: clockMs(12, 40), p95: clockMs(14, 3) };
     expect(say({ dryAtMs, pDry: 0.34 })).toMatchObject({
-      heading: 'Not yet sure. The gear spool is dry by 14:05.',
+      heading: 'Not yet sure. The gear spool is dry on average by 14:05.',
       tell: expect.stringContaining('In three of ten likely cases it is under 0.20 % already.') as string,
     });
-    expect(say({ dryAtMs, pDry: 0.12 }).heading).toBe('Not yet. The gear spool is dry by 14:05.');
+    expect(say({ dryAtMs, pDry: 0.12 }).heading).toBe('Not yet. The gear spool is dry on average by 14:05.');
     expect(say({ dryAtMs: { ...dryAtMs, p50: clockMs(12, 0) }, pDry: 0.7 }).heading).toBe(
-      'Likely, but not yet sure. The gear spool is dry by 14:05.',
+      'Likely, not yet sure. The gear spool is dry on average by 14:05.',
     );
   });
 
@@ -138,7 +142,7 @@ describe('what comes before a time', () => {
 describe('when it is called dry, kept, or away', () => {
   test('dry through', () => {
     expect(say(CALLED_DRY)).toMatchObject({
-      heading: 'The gear spool is dry.',
+      heading: 'The gear spool is dry, every turn of it.',
       tell: 'The gear spool is at 0.15 % (0.11–0.19), called under 0.20 % since 11:20. Its wettest turn is at 0.18 % (0.13–0.23).',
       line: 'gear: dry, 0.15 % (0.11–0.19)',
     });
@@ -212,5 +216,5 @@ test('no heading is long, praises, or speaks of itself', () => {
 });
 
 test('a name that says what it is stands alone', () => {
-  expect(say({}, { id: 'gear stock' }).heading).toContain('The gear stock is dry between');
+  expect(say({}, { id: 'gear stock' }).heading).toContain('The gear stock is dry on average between');
 });

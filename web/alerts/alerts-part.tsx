@@ -1,22 +1,22 @@
 /** All alarms in one list, the news as quiet lines, and what was. */
 import { useSignal } from '@preact/signals';
-import type { ComponentType } from 'preact';
 import { postJson } from '../ask.ts';
 import type { BenchState } from '../bench-state.ts';
+import { Fold, later } from '../shell/later.tsx';
 import { ALERTS, MARKS } from '../words/alerts.ts';
 import { alarmsOf, countText, newsOf } from './alert-list.ts';
 import { AlertRow } from './alert-row.tsx';
 
+const AlertsPast = later(async () => (await import('../bench-later.ts')).AlertsPast);
+
 export function AlertsPart({ state }: { state: BenchState }) {
   const bench = state.bench.value;
-  const past = useSignal<(() => ComponentType<{ state: BenchState }>) | null>(null);
   const trouble = useSignal<string | null>(null);
   if (!bench) return null;
   const alarms = alarmsOf(bench.alerts);
   const news = newsOf(bench.alerts);
   const unseen = alarms.filter(({ state: of }) => of === 'active' || of === 'returned');
   const format = state.format.value;
-  const Past = past.value?.();
   const nowMs = state.nowMs.value;
   const acknowledgeAll = async (): Promise<void> => {
     const answer = await postJson('/api/alerts/acknowledge', { ids: unseen.map(({ id }) => id) });
@@ -62,19 +62,9 @@ export function AlertsPart({ state }: { state: BenchState }) {
           ))}
         </ul>
       )}
-      <details
-        onToggle={(event) => {
-          // Its code is fetched by those who look.
-          if (event.currentTarget.open)
-            void import('./alerts-past.tsx').then(({ AlertsPast }) => {
-              past.value = () => AlertsPast;
-            });
-          else past.value = null;
-        }}
-      >
-        <summary>{ALERTS.past}</summary>
-        {Past && <Past state={state} />}
-      </details>
+      <Fold summary={ALERTS.past}>
+        <AlertsPast state={state} />
+      </Fold>
     </section>
   );
 }

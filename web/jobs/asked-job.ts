@@ -1,5 +1,6 @@
 /** The job as it is typed, as the address keeps it, and as the server is asked about it. Pure. */
 import type { StartQuery } from '../../server/api/messages-jobs.ts';
+import { count } from '../format.ts';
 import { ASK } from '../words/jobs.ts';
 
 /** As typed: texts, empty where nothing was. `pace` says whether `time` is hours or grams an hour. */
@@ -79,43 +80,63 @@ export type AskedJob =
       readonly wrong: Readonly<Partial<Record<Field, string>>>;
     };
 
-/** A comma serves as a decimal point. */
+/** A comma serves as a decimal point, a true minus as one. */
 function numberIn(text: string): number | null {
-  const plain = text.trim().replace(',', '.');
-  return /^\d*\.?\d+$|^\d+\.$/.test(plain) ? Number(plain) : null;
+  const plain = text.trim().replace(',', '.').replace('\u2212', '-');
+  return /^-?(\d*\.?\d+|\d+\.)$/.test(plain) ? Number(plain) : null;
 }
+
+/** What a blank takes, and a number such as might stand there. */
+interface Allowed {
+  readonly least: number;
+  /** Whether the least itself is taken. */
+  readonly leastToo: boolean;
+  readonly most: number;
+  readonly such: number;
+}
+const above = (least: number, most: number, such: number): Allowed => ({
+  least,
+  leastToo: false,
+  most,
+  such,
+});
+const from = (least: number, most: number, such: number): Allowed => ({ least, leastToo: true, most, such });
 
 const toCelsius = (value: number, fahrenheit: boolean): number =>
   fahrenheit ? Math.round(((value - 32) / 1.8) * 10) / 10 : value;
 
 export function readJob(typed: Typed, bounds: Bounds): AskedJob {
   const wrong: Partial<Record<Field, string>> = {};
-  const read = (field: Field, what: string, low: number, high: number): number | undefined => {
-    const text = typed[field];
-    if (text.trim() === '') return undefined;
+  const read = (field: Field, what: string, allowed: Allowed): number | undefined => {
+    const { least, leastToo, most, such } = allowed;
+    const text = typed[field].trim();
+    if (text === '') return undefined;
     const value = numberIn(text);
-    if (value === null) wrong[field] = ASK.noNumber(what);
-    else if (!(value > low && value <= high)) wrong[field] = ASK.between(what, String(low), String(high));
+    if (value === null) wrong[field] = ASK.noNumber(text, what, String(such));
+    else if (value < least || value > most || (value === least && !leastToo))
+      wrong[field] = ASK.outside(text, what, count(least), count(most), leastToo);
     else return value;
     return undefined;
   };
-  const heat = (field: Field, what: string, mostC: number): number | undefined => {
-    const most = bounds.fahrenheit ? Math.round(mostC * 1.8 + 32) : mostC;
-    const value = read(field, what, bounds.fahrenheit ? 32 : 0, most);
+  const heat = (field: Field, what: string, allowed: Allowed): number | undefined => {
+    const shown = (celsius: number): number => (bounds.fahrenheit ? Math.round(celsius * 1.8 + 32) : celsius);
+    const { least, most, such } = allowed;
+    const inUnit = { ...allowed, least: shown(least), most: shown(most), such: shown(such) };
+    const value = read(field, what, inUnit);
     return value === undefined ? undefined : toCelsius(value, bounds.fahrenheit);
   };
-  const grams = read('grams', ASK.fields.grams, 0, 50_000);
+  const grams = read('grams', ASK.fields.grams, above(0, 50_000, 150));
   const time =
     typed.pace === 'rate'
-      ? read('time', ASK.fields.rate, 0, 5000)
-      : read('time', ASK.fields.hours, 0, MOST_HOURS);
+      ? read('time', ASK.fields.rate, above(0, 5000, 20))
+      : read('time', ASK.fields.hours, above(0, MOST_HOURS, 7));
   const hours = typed.pace !== 'rate' || time === undefined || grams === undefined ? time : grams / time;
   if (typed.pace === 'rate' && hours !== undefined && hours > MOST_HOURS)
-    wrong.time = ASK.between(ASK.fields.hours, '0', String(MOST_HOURS));
-  const chamberC = heat('chamberC', ASK.fields.chamberC, 200);
-  const boxC = heat('boxC', ASK.fields.boxC, 150);
-  const tubeM = read('tubeM', ASK.fields.tubeM, 0, 20);
-  const stood = read('stood', ASK.fields.stood, 0, 100_000);
+    wrong.time = ASK.tooSlow(count(hours), count(MOST_HOURS));
+  const chamberC = heat('chamberC', ASK.fields.chamberC, above(0, 200, 50));
+  const boxC = heat('boxC', ASK.fields.boxC, from(0, 150, 60));
+  const tubeM = read('tubeM', ASK.fields.tubeM, above(0, 20, 1.2));
+  const stood = read('stood', ASK.fields.stood, from(0, 100_000, 30));
   const spool = bounds.spools.includes(typed.spool) ? typed.spool : bounds.spools[0];
   const chamber =
     typed.chamber === NO_CHAMBER

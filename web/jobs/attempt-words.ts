@@ -56,6 +56,15 @@ export function sayOutcome(job: JobState): string {
   return job.outcome === null ? ATTEMPTS.noOutcome : ATTEMPTS.outcome(job.outcome);
 }
 
+/** How often it left its window; a pause is the user's own and is counted apart. */
+export function sayWindow({ excursions }: Pick<JobState, 'excursions'>): string {
+  const pauses = excursions.filter(({ kind }) => kind === 'pause').length;
+  const left = excursions.length - pauses;
+  return (
+    (left === 0 ? ATTEMPTS.keptTo : ATTEMPTS.left(left)) + (pauses === 0 ? '' : ATTEMPTS.pausedToo(pauses))
+  );
+}
+
 /** Rows typed by hand as settings; a value that is a number counts as one. Rows without a name are left out. */
 export function settingsFrom(rows: readonly (readonly [string, string])[]): Record<string, string | number> {
   return Object.fromEntries(

@@ -6,7 +6,7 @@ import { askJson } from '../ask.ts';
 import type { ScreenProps } from '../shell/screen-props.ts';
 import { ATTEMPTS } from '../words/jobs.ts';
 import { gramsIn, spanText } from './amounts.ts';
-import { sayDifference, sayOutcome, settingText } from './attempt-words.ts';
+import { sayDifference, sayOutcome, sayWindow, settingText } from './attempt-words.ts';
 import { useJobHistory } from './job-history.ts';
 import { JobLanes, scalesOf } from './job-lanes.tsx';
 import { OutcomeForm } from './outcome-form.tsx';
@@ -77,9 +77,7 @@ export function Attempts({ state, post, route }: ScreenProps) {
             <b>{job.name}</b>
             <span class="soft">{facts.format.when(job.startedMs, facts.nowMs)}</span>
             <span>{ATTEMPTS.facts(gramsIn(job.fedG), job.spool, spanText(job.printedMs))}</span>
-            <span>
-              {job.excursions.length === 0 ? ATTEMPTS.keptTo : ATTEMPTS.left(job.excursions.length)}
-            </span>
+            <span>{sayWindow(job)}</span>
             <b>{sayOutcome(job)}</b>
             <span class="sides">
               <button

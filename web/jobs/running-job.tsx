@@ -71,16 +71,22 @@ export const runFactsOf = (state: ScreenProps['state']): RunFacts => ({
 });
 
 export function Excursions({ job, facts }: { job: JobState; facts: RunFacts }) {
-  if (job.excursions.length === 0) return <p>{job.state === 'ended' ? RUN_ACTS.keptTo : RUN_ACTS.none}</p>;
+  // A pause is the user's own: it stands in the list and leaves no window.
+  const kept = job.excursions.every(({ kind }) => kind === 'pause');
   return (
-    <ul class="excursions">
-      {job.excursions.map((one) => (
-        <li class={one.toMs === null ? 'open' : ''} key={`${one.kind}${one.fromMs}`}>
-          {one.toMs === null && '▲ '}
-          {sayExcursion(one, facts)}
-        </li>
-      ))}
-    </ul>
+    <>
+      {kept && <p>{job.state === 'ended' ? RUN_ACTS.keptTo : RUN_ACTS.none}</p>}
+      {job.excursions.length > 0 && (
+        <ul class="excursions">
+          {job.excursions.map((one) => (
+            <li class={one.toMs === null ? 'open' : ''} key={`${one.kind}${one.fromMs}`}>
+              {one.toMs === null && '▲ '}
+              {sayExcursion(one, facts)}
+            </li>
+          ))}
+        </ul>
+      )}
+    </>
   );
 }
 

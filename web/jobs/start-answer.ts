@@ -2,9 +2,11 @@
 import type { SpoolState, StationState } from '../../server/api/messages.ts';
 import type { StartFindingWire, StartQuery } from '../../server/api/messages-jobs.ts';
 import type { Connection } from '../bench-state.ts';
+import { dryWhen, isRunning } from '../dry-when.ts';
 import { type Format, moisture, moistureRange, range, spoken, withUnit } from '../format.ts';
 import { type Piece, plainText } from '../pieces.ts';
 import { nameIn } from '../stations.ts';
+import { isAllCountedOn } from '../usable.ts';
 import { ANSWER } from '../words/answer.ts';
 import { inTen, START, shortOf, sureOf } from '../words/jobs.ts';
 import { gramsIn, waitText } from './amounts.ts';
@@ -18,8 +20,6 @@ export interface StartFacts {
   readonly query: StartQuery | null;
   readonly finding: StartFindingWire | null;
   readonly refusal: string | null;
-  /** The chamber heats already. */
-  readonly bedOn: boolean;
   readonly nowMs: number;
   readonly format: Format;
 }
@@ -118,7 +118,7 @@ function bestOf(reasons: StartFindingWire['reasons']): number {
 }
 
 function tellOf(
-  { bedOn, nowMs, format }: StartFacts,
+  { nowMs, format }: StartFacts,
   finding: StartFindingWire,
   query: StartQuery,
   spool: SpoolState,
@@ -128,6 +128,7 @@ function tellOf(
   const [amount, sure] = [gramsIn(query.grams), sureOf(query.sure ?? 0.9)];
   const at = (ms: number): string => format.about(ms, nowMs);
   const said: string[] = [];
+  said.push(...besideBench(spool, finding, nowMs, format));
   if (outcome === 'spool-not-drying') said.push(START.heatIt);
   if (outcome === 'spool-never') said.push(START.best(shortOf(bestOf(reasons), query.sure ?? 0.9), limit));
   if (outcome === 'spool-beyond')
@@ -142,7 +143,7 @@ function tellOf(
     said.push(
       chamberReadyMs <= nowMs
         ? START.chamberNow
-        : START.chamberAt(at(chamberReadyMs), waitText(chamberReadyMs - nowMs), bedOn),
+        : START.chamberAt(at(chamberReadyMs), waitText(chamberReadyMs - nowMs), finding.bedOn !== false),
     );
   for (const reason of reasons)
     switch (reason.kind) {
@@ -178,6 +179,25 @@ function tellOf(
   if (outcome === 'start-now' && finding.ifNow && finding.ifNow.purgeG > 0)
     said.push(START.purge(withUnit(String(Math.ceil(finding.ifNow.purgeG)), 'g')));
   return said;
+}
+
+/** The Bench speaks of the spool's mean, a job of the turns that it feeds: where the two differ, both are said. */
+function besideBench(
+  spool: SpoolState,
+  { spoolReadyMs }: StartFindingWire,
+  nowMs: number,
+  format: Format,
+): string[] {
+  const { drying } = spool;
+  if (!drying) return [];
+  const ready = spoolReadyMs !== null && spoolReadyMs <= nowMs;
+  if (drying.state === 'dry') return ready || isAllCountedOn(spool) ? [] : [START.dryOnAverage];
+  if (!isRunning(drying)) return [];
+  const when = dryWhen(drying, nowMs);
+  if (ready) return when.kind === 'no-run' ? [] : [START.outerNow];
+  if (when.kind === 'about') return [START.averageAt(format.about(when.p50Ms, nowMs))];
+  if (when.kind !== 'between' || when.p05Ms <= nowMs) return [];
+  return [START.averageBetween(format.about(when.p05Ms, nowMs), format.about(when.p95Ms, nowMs))];
 }
 
 function decides(what: 'spool' | 'chamber', otherEarlierMin: number | null): string {

@@ -17,8 +17,6 @@ import { StartRuler } from './start-ruler.tsx';
 
 /** The time someone points at, in the address. */
 const AT = 'at';
-/** States of a chamber whose bed is on. */
-const HEATING: ReadonlySet<string> = new Set(['climbing', 'steady', 'disturbed']);
 const REST_MS = 300;
 const GOES_STALE_MS = 600_000;
 
@@ -91,7 +89,6 @@ export function StartCheck({
     query,
     finding: known.value?.finding ?? null,
     refusal: known.value?.refusal ?? null,
-    bedOn: HEATING.has(bench?.chambers.find(({ station }) => station === query?.chamber)?.state ?? ''),
     nowMs,
     format,
   });

@@ -95,9 +95,8 @@ export function JobReport({ state, job }: { state: BenchState; job: JobState }) 
         ]}
       />
       <h2 class="head">{REPORT.excursions}</h2>
-      {job.excursions.length === 0 ? (
-        <p>{REPORT.noExcursions}</p>
-      ) : (
+      {job.excursions.every(({ kind }) => kind === 'pause') && <p>{REPORT.noExcursions}</p>}
+      {job.excursions.length > 0 && (
         <Table
           label={REPORT.excursions}
           head={[REPORT.kind, REPORT.from, REPORT.to, REPORT.lasted, REPORT.worst]}

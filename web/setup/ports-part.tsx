@@ -30,6 +30,15 @@ export function PortsPart({ setup }: { setup: Setup }) {
               >
                 {PORTS.listen}
               </button>
+              {heard && heard.state !== 'listening' && (
+                <button
+                  type="button"
+                  aria-label={PORTS.forgetOf(path)}
+                  onClick={() => void setup.forget(path)}
+                >
+                  {PORTS.forget}
+                </button>
+              )}
             </div>
             {heard && <Heard path={path} heard={heard} setup={setup} />}
           </li>

@@ -10,6 +10,8 @@ export interface Setup {
   readonly trouble: Signal<string | null>;
   look(): Promise<void>;
   listen(path: string, columns?: readonly string[]): Promise<void>;
+  /** Takes a port that was tried off the list. */
+  forget(path: string): Promise<void>;
   stop(): void;
 }
 
@@ -43,6 +45,11 @@ export function createSetup(): Setup {
     look,
     async listen(path, columns) {
       const answer = await postJson('/api/setup/listen', { path, ...(columns ? { columns } : {}) });
+      await look();
+      if (!answer.ok) trouble.value = answer.sentence;
+    },
+    async forget(path) {
+      const answer = await postJson('/api/setup/forget', { path });
       await look();
       if (!answer.ok) trouble.value = answer.sentence;
     },

@@ -3,9 +3,11 @@ import { useSignal } from '@preact/signals';
 import { useLayoutEffect, useRef } from 'preact/hooks';
 import type { BenchState } from '../bench-state.ts';
 import type { LaneScale } from '../ruler/scale.ts';
+import { Fold, later } from '../shell/later.tsx';
 import { WINDING } from '../words/spool.ts';
 import { SpoolSection } from './spool-section.tsx';
-import { WindingTable } from './winding-table.tsx';
+
+const WindingTable = later(async () => (await import('../bench-later.ts')).WindingTable);
 
 /** As in style/spool.css. */
 const BESIDE_QUERY = '(min-width: 1021px), print';
@@ -47,10 +49,9 @@ export function SpoolBeside(props: { state: BenchState; scale: LaneScale; nowMs:
         />
       )}
       {unknownSinceMs === null && (
-        <details class="tab">
-          <summary>{WINDING.table}</summary>
+        <Fold summary={WINDING.table} tab>
           <WindingTable spool={spool} />
-        </details>
+        </Fold>
       )}
     </div>
   );

@@ -1,7 +1,7 @@
 /** Of a chamber: its lane, its part of the answer, its ceiling, and why. */
 import type { Ceiling } from '../../server/api/messages-chamber.ts';
 import type { Piece } from '../pieces.ts';
-import { capital, duration, inWords, type Spoken } from './ground.ts';
+import { capital, duration, type Spoken } from './ground.ts';
 
 const railed = (text: string): Piece => ({ key: text, mark: 'rails', tone: 'heat' });
 const soft = (text: string): Piece => ({ soft: `(${text})` });
@@ -151,24 +151,4 @@ export const CEILING = {
   atLimit: 'Hotter is not advised: it is at what material and reel bear.',
   reelUnknown: 'Hotter is not advised: the reel is of unknown kind.',
   materialUnknown: 'Hotter is not advised: the material is not known.',
-} as const;
-
-export const CHAMBER_WHY = {
-  headOf: (where: string) => `Why this number, of ${where}`,
-  near: 'How near it is',
-  ends: (value: string, band: string) => `It ends at ${value} (${band}) if all stays as it is.`,
-  chance: (tenths: number, band: string) =>
-    tenths === 0
-      ? `In hardly any likely case it is within ${band} of where it ends.`
-      : tenths === 10
-        ? `In nearly all likely cases it is within ${band} of where it ends.`
-        : `In ${inWords(tenths)} of ten likely cases it is within ${band} of where it ends.`,
-  drift: (value: string, most: string | null) =>
-    most === null
-      ? `In the last 20 min it moved by ${value} per 10 min.`
-      : `In the last 20 min it moved by ${value} per 10 min; less than ${most} counts as steady.`,
-  frame: (value: string, low: string, high: string) =>
-    `Frame and floor are ${value} (${low} to ${high}) from where they end.`,
-  noData: 'Nothing yet: the first fit of a heat-up comes after twelve minutes.',
-  notHeated: 'No heat-up goes on.',
 } as const;

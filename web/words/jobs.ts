@@ -27,7 +27,7 @@ export const START = {
   next: 'The next job',
   ask: 'Say what the job takes.',
   askTell:
-    'Grams and hours are enough: when it may start then stands here, and follows as you type. The Bench speaks of the spool’s mean; a job asks for every turn that it feeds, which comes later.',
+    'Grams and hours are enough: when it may start then stands here, and follows as you type. The Bench speaks of the spool’s average; a job asks for every turn that it feeds.',
   noSpool: 'No spool is described yet.',
   noSpoolTell: 'The check needs one: describe it in the bench file as a [[spool]].',
   asking: 'Looking ahead.',
@@ -55,6 +55,13 @@ export const START = {
     `Every turn of ${grams} is under ${limit} as it leaves, ${sure} sure.`,
   spoolAt: (grams: string, limit: string, sure: string, clock: string, wait: string) =>
     `Every turn of ${grams} is under ${limit} as it leaves, ${sure} sure, from about ${clock}, in ${wait}.`,
+  dryOnAverage: 'Dry on average, as the Bench has it; that every turn this job feeds is dry is not yet sure.',
+  averageAt: (clock: string) =>
+    `On average the spool is dry at about ${clock}, the Bench’s time; this job asks for every turn that it feeds.`,
+  averageBetween: (from: string, to: string) =>
+    `On average the spool is dry between ${from} and ${to}, the Bench’s times; this job asks for every turn that it feeds.`,
+  outerNow:
+    'On average the spool is not dry yet, as the Bench has it; this job takes its outer turns, which are.',
   chamberNow: 'The chamber is steady.',
   chamberAt: (clock: string, wait: string, bedOn: boolean) =>
     bedOn
@@ -155,10 +162,15 @@ export const ASK = {
   },
   usual: 'usual',
   any: 'any',
-  noNumber: (what: string) => `Give the ${what} as a number.`,
-  between: (what: string, low: string, high: string) => `The ${what}: ${low} to ${high}.`,
-  needed: (what: string) => `The ${what} are missing.`,
+  noNumber: (typed: string, what: string, such: string) =>
+    `“${typed}” is no number. Type the ${what} in figures, such as ${such}.`,
+  outside: (typed: string, what: string, least: string, most: string, zeroToo: boolean) =>
+    `${typed} is not possible here: type the ${what} as a number ${zeroToo ? `from ${least}` : `above ${least}`} and up to ${most}.`,
+  tooSlow: (hours: string, most: string) =>
+    `At that rate it prints for ${hours} h, and ${most} h is the most: type more grams an hour.`,
 } as const;
+
+const times = (count: number): string => (count === 1 ? 'once' : count === 2 ? 'twice' : `${count} times`);
 
 const OUTCOMES = {
   good: 'good',
@@ -212,8 +224,8 @@ export const ATTEMPTS = {
   paused: 'paused',
   noOutcome: 'not said yet',
   keptTo: 'kept to its window',
-  left: (count: number) =>
-    `left its window ${count === 1 ? 'once' : count === 2 ? 'twice' : `${count} times`}`,
+  left: (count: number) => `left its window ${times(count)}`,
+  pausedToo: (count: number) => `, paused ${times(count)}`,
   outcome: (name: keyof typeof OUTCOMES) => OUTCOMES[name],
   outcomes: Object.keys(OUTCOMES) as (keyof typeof OUTCOMES)[],
   say: (name: string) => `How did ${name} come out?`,

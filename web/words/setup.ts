@@ -25,6 +25,8 @@ export const PORTS = {
   look: 'Look again',
   listen: 'Listen',
   listenTo: (path: string) => `Listen to ${path}`,
+  forget: 'Forget',
+  forgetOf: (path: string) => `Forget ${path}`,
   listening: (baud: number | null) => (baud === null ? 'Listening …' : `Listening at ${baud} baud …`),
   heard: (baud: number | null) => (baud === null ? 'Heard' : `Heard at ${baud} baud`),
   other: 'A port that is not listed',

@@ -43,24 +43,24 @@ export const SPOOL = {
   openSpan: (from: string, open: 'never' | 'beyond') =>
     open === 'never' ? `after ${from}, or never` : `after ${from}, perhaps in over a week`,
   about: (name: string, clock: string, band: string): Piece[] => [
-    `Not yet. ${capital(spoolName(name))} is dry at about `,
+    `Not yet. ${capital(spoolName(name))} is dry on average at about `,
     ringed(clock),
     ' ',
     soft(band),
     '.',
   ],
   between: (name: string, from: string, to: string): Piece[] => [
-    `Not yet. ${capital(spoolName(name))} is dry between `,
+    `Not yet. ${capital(spoolName(name))} is dry on average between `,
     ringed(`${from} and ${to}`),
     '.',
   ],
   by: (name: string, to: string, how: 'not-yet' | 'not-sure' | 'likely'): Piece[] => [
-    `${{ 'not-yet': 'Not yet', 'not-sure': 'Not yet sure', likely: 'Likely, but not yet sure' }[how]}. ${capital(spoolName(name))} is dry by `,
+    `${{ 'not-yet': 'Not yet', 'not-sure': 'Not yet sure', likely: 'Likely, not yet sure' }[how]}. ${capital(spoolName(name))} is dry on average by `,
     ringed(to),
     '.',
   ],
   from: (name: string, from: string, open: 'never' | 'beyond'): Piece[] => [
-    `Not yet. ${capital(spoolName(name))} is dry after `,
+    `Not yet. ${capital(spoolName(name))} is dry on average after `,
     ringed(from),
     open === 'never' ? ', or never.' : ', perhaps in over a week.',
   ],
@@ -74,7 +74,7 @@ export const SPOOL = {
   near: (floor: string) => `, near the ${floor} that this air allows.`,
   stop: '.',
   outer: (grams: string, limit: string) => `The outer ${grams} can be counted on to be under ${limit}.`,
-  dry: (name: string) => `${capital(spoolName(name))} is dry.`,
+  dry: (name: string) => `${capital(spoolName(name))} is dry, every turn of it.`,
   dryOnAverage: 'Dry on average; inner turns not yet sure.',
   called: (name: string, value: string, band: string, limit: string, clock: string): Piece[] => [
     `${capital(spoolName(name))} is at ${value} `,
@@ -82,6 +82,7 @@ export const SPOOL = {
     `, called under ${limit} since ${clock}.`,
   ],
   wettest: (value: string, band: string): Piece[] => [`Its wettest turn is at ${value} `, soft(band)],
+  throughAt: (clock: string, limit: string) => ` Its wettest turn is under ${limit} at about ${clock}.`,
   through: (clock: string) => `, under the limit at about ${clock}.`,
   kept: (name: string, value: string) => `Kept, not dried: ${spoolName(name)} is at ${value}.`,
   keptDry: (name: string, limit: string) => `Kept dry: ${spoolName(name)} is under ${limit}.`,
@@ -112,9 +113,9 @@ export const SPOOL = {
     quiet: (age: string) => `▲ quiet for ${age}`,
     unheard: '▲ not heard yet',
     of: (name: string, doing: string, value: string, band: string) => `${name}: ${doing}, ${value} (${band})`,
-    dryBetween: (text: string) => `, dry ${text}`,
+    dryBetween: (text: string) => `, on average dry ${text}`,
     notHere: (limit: string) => `, not to ${limit} in this air`,
-    orNever: (from: string) => `, dry after ${from}, or never`,
+    orNever: (from: string) => `, on average dry after ${from}, or never`,
     noSpool: 'no spool',
     air: (values: string) => `, ${values}`,
   },
@@ -183,22 +184,6 @@ export const WINDING = {
   grams: 'grams from outside',
   moisture: 'moisture, wt %',
   place: (index: number, of: number) => (index === 0 ? 'outermost' : index === of - 1 ? 'at the hub' : ''),
-} as const;
-
-export const WHY = {
-  head: 'Why this number',
-  headOf: (name: string) => `Why this number, of ${spoolName(name)}`,
-  asOf: (clock: string) => `As it was known at ${clock}, when last heard.`,
-  silent: (labels: readonly string[]) => `The readings say nothing yet of: ${labels.join(', ')}.`,
-  assumed: 'What was assumed',
-  data: 'What the data say',
-  sharpen: 'What would sharpen it',
-  now: (value: string, band: string, unit: string) => `${value}${unit} (${band})`,
-  was: (value: string, band: string) => `was ${value} (${band})`,
-  unchanged: 'unchanged: the data are silent',
-  key: (since: string) => `Dashed: assumed before. Solid: after ${since} of readings. Nine in ten.`,
-  noData: 'Nothing yet: the first fit of a run comes after ten minutes.',
-  nothing: 'Nothing more: what would help most is known.',
 } as const;
 
 export const ENTRY = {

@@ -55,7 +55,9 @@ describe('the job that is asked about', () => {
   test('grams an hour become hours; a comma is a point', () => {
     expect(queryOf({ pace: 'rate', time: '16' })).toMatchObject({ grams: 120, hours: 7.5 });
     expect(queryOf({ grams: '12,5', time: '.5' })).toMatchObject({ grams: 12.5, hours: 0.5 });
-    expect(queryOf({ pace: 'rate', time: '0.1' })).toEqual({ time: 'The hours it prints: 0 to 240.' });
+    expect(queryOf({ pace: 'rate', time: '0.1' })).toEqual({
+      time: 'At that rate it prints for 1200 h, and 240 h is the most: type more grams an hour.',
+    });
   });
 
   test('the tube counts once its length is said', () => {
@@ -78,14 +80,24 @@ describe('the job that is asked about', () => {
 
   test('says beside the field what is wrong with it, and nothing of one that is only empty', () => {
     expect(readJob(USUAL, BOUNDS)).toEqual({ ok: false, missing: true, wrong: {} });
-    expect(queryOf({ grams: 'many' })).toEqual({ grams: 'Give the grams it takes as a number.' });
-    for (const grams of ['0', '60000'])
-      expect(queryOf({ grams })).toEqual({ grams: 'The grams it takes: 0 to 50000.' });
-    expect(queryOf({ time: '300', chamberC: '-4', boxC: '1e3' })).toEqual({
-      time: 'The hours it prints: 0 to 240.',
-      chamberC: 'Give the temperature wanted in the chamber as a number.',
-      boxC: 'Give the box temperature meanwhile as a number.',
+    expect(queryOf({ grams: 'many' })).toEqual({
+      grams: '“many” is no number. Type the grams it takes in figures, such as 150.',
     });
+    for (const grams of ['0', '60000', '-4', '−4'])
+      expect(queryOf({ grams })).toEqual({
+        grams: `${grams} is not possible here: type the grams it takes as a number above 0 and up to 50\u2009000.`,
+      });
+    expect(queryOf({ time: '300', chamberC: '0', boxC: '-4', tubeM: '1e3', stood: '-1' })).toEqual({
+      time: '300 is not possible here: type the hours it prints as a number above 0 and up to 240.',
+      chamberC:
+        '0 is not possible here: type the temperature wanted in the chamber as a number above 0 and up to 200.',
+      boxC: '-4 is not possible here: type the box temperature meanwhile as a number from 0 and up to 150.',
+      tubeM: '“1e3” is no number. Type the length of the tube in metres in figures, such as 1.2.',
+      stood:
+        '-1 is not possible here: type the minutes that filament has stood in it as a number from 0 and up to 100\u2009000.',
+    });
+    // What the message calls possible is taken.
+    expect(queryOf({ boxC: '0', tubeM: '1', stood: '0' })).toMatchObject({ boxC: 0, tubeStoodMin: 0 });
     expect(readJob(typed(), { ...BOUNDS, spools: [] })).toMatchObject({ ok: false, missing: true });
   });
 

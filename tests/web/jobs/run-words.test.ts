@@ -3,7 +3,7 @@ process.env['TZ'] = 'Europe/Berlin';
 import { describe, expect, test } from 'vitest';
 import type { DifferencesAnswer, JobState } from '../../../server/api/messages-jobs.ts';
 import { createFormat, DEFAULT_PREFERENCES } from '../../../web/format.ts';
-import { sayDifference, sayOutcome, settingsFrom } from '../../../web/jobs/attempt-words.ts';
+import { sayDifference, sayOutcome, sayWindow, settingsFrom } from '../../../web/jobs/attempt-words.ts';
 import { withinJob } from '../../../web/jobs/job-history.ts';
 import { type RunFacts, runAnswer, runRows, sayExcursion } from '../../../web/jobs/run-words.ts';
 import { plainText } from '../../../web/pieces.ts';
@@ -194,4 +194,12 @@ test('a band of the fed turn is said with its limit', () => {
   expect(
     plain(runRows(jobOf({ fedWtPercent: quantiles(0.9, 1.2, 1.6), limitWtPercent: 1 }), FACTS)[0]![1]),
   ).toBe('1.2 % (0.90–1.6) against the limit of 1.0 %');
+});
+
+test('a pause is the user’s own: it is counted beside the times that the job left its window', () => {
+  const pause = excursion({ kind: 'pause' });
+  expect(sayWindow({ excursions: [] })).toBe('kept to its window');
+  expect(sayWindow({ excursions: [pause] })).toBe('kept to its window, paused once');
+  expect(sayWindow({ excursions: [pause, DOOR, pause] })).toBe('left its window once, paused twice');
+  expect(sayWindow({ excursions: [DOOR, CHAMBER_OFF] })).toBe('left its window twice');
 });

@@ -7,7 +7,7 @@ import { type StartFacts, startAnswer } from '../../../web/jobs/start-answer.ts'
 import { plainText } from '../../../web/pieces.ts';
 import { BOX, CABINET, NOW_MS, RIG, ROOM } from '../../browser/invented-bench.ts';
 import { findingOf } from '../../browser/invented-jobs.ts';
-import { clockMs, quantiles, spoolOf } from '../../browser/invented-spool.ts';
+import { CALLED_DRY, clockMs, dryingOf, quantiles, spoolOf } from '../../browser/invented-spool.ts';
 
 const plain = (text: string): string => text.replaceAll(/[\u00a0\u2009]/g, ' ');
 
@@ -21,7 +21,6 @@ function said(finding: Partial<StartFindingWire> | null, parts: Partial<StartFac
     query: { spool: 'gear', chamber: 'rig', grams: 120, hours: 7, chamberC: 55, sure: 0.9 },
     finding: finding && findingOf(finding),
     refusal: null,
-    bedOn: false,
     nowMs: NOW_MS,
     format: createFormat(DEFAULT_PREFERENCES),
     ...parts,
@@ -42,6 +41,7 @@ describe('the answer of the start check', () => {
     expect(said(LATER)).toEqual({
       heading: 'Not yet. Start the hinge brackets at about 15:20.',
       tell: [
+        'On average the spool is dry between 14:50 and 19:45, the Bench’s times; this job asks for every turn that it feeds.',
         'Every turn of 120 g is under 0.20 % as it leaves, 9 in 10 sure, from about 15:20, in 3 h 10 min.',
         'The chamber would be steady at about 13:45, in 1 h 35 min, if its bed came on now.',
         'The spool decides; the chamber would be there 1 h 35 min earlier.',
@@ -55,6 +55,22 @@ describe('the answer of the start check', () => {
       ],
       tellsTimes: true,
     });
+  });
+
+  test('dry on average, as the Bench calls it, and not yet for a job: both are said', () => {
+    const dryOutside = spoolOf({
+      drying: dryingOf({ ...CALLED_DRY, readyOuterG: quantiles(628, 790, 940) }),
+    });
+    expect(said(LATER, { spool: dryOutside }).tell[0]).toBe(
+      'Dry on average, as the Bench has it; that every turn this job feeds is dry is not yet sure.',
+    );
+    // No difference, no sentence.
+    const through = said({ spoolReadyMs: NOW_MS }, { spool: spoolOf({ drying: dryingOf(CALLED_DRY) }) });
+    expect(through.tell.join(' ')).not.toContain('average');
+  });
+
+  test('a bed that is on is not spoken of as if it were off', () => {
+    expect(said({ bedOn: true }).tell).toContain('The chamber is steady from about 13:45, in 1 h 35 min.');
   });
 
   test('a job without a name is "the job"; a later day has its weekday', () => {
@@ -74,6 +90,7 @@ describe('the answer of the start check', () => {
     expect(now.heading).toBe('Start the hinge brackets now.');
     expect(now.ifNow).toBeNull();
     expect(now.tell).toEqual([
+      'On average the spool is not dry yet, as the Bench has it; this job takes its outer turns, which are.',
       'Every turn of 120 g is under 0.20 % as it leaves, 9 in 10 sure.',
       'The chamber is steady.',
       'Purge 3 g first: it stood in an undried tube.',
@@ -178,7 +195,7 @@ describe('the answer of the start check', () => {
           reasons: [{ kind: 'probability-at-last', probability }],
         },
         { query: { spool: 'gear', grams: 120, hours: 7, sure } },
-      ).tell[0];
+      ).tell.find((line) => line.startsWith('At best'));
     expect(at(0.875, 0.9)).toMatch(/^At best 87 in 100 /);
     expect(at(0.899, 0.9)).toMatch(/^At best 89 in 100 /);
     expect(at(0.96, 0.99)).toMatch(/^At best 96 in 100 /);
@@ -221,7 +238,7 @@ describe('the answer of the start check', () => {
       'The chamber decides; the spool is there at about the same time.',
     );
     const query = { spool: 'gear', grams: 4.5, hours: 1, sure: 0.95 };
-    expect(said(LATER, { query }).tell[0]).toContain(
+    expect(said(LATER, { query }).tell[1]).toContain(
       'Every turn of 4.5 g is under 0.20 % as it leaves, 95 in 100 sure',
     );
     const format = createFormat({ ...DEFAULT_PREFERENCES, temperature: 'F' });
