@@ -69,7 +69,8 @@ export const PLAN_FIELDS = {
     ),
     /** Counts with `stored` = weighed. */
     startWtPercent: number('moisture at the start', 'wt %', 0.001, 15, 1),
-    boxC: number('temperature of the box', '°C', 25, 150, 70),
+    /** Left empty: what is usual for the material. */
+    boxC: number('temperature of the box', '°C', 25, 150, null),
     supply: choice('air that comes into the box', ['room', 'desiccant', 'closed'], 'room'),
     roomC,
     roomRhPercent,

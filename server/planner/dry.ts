@@ -49,6 +49,7 @@ export function planDry(question: PlanQuestion<'dry'>): DryAnswer {
   const material = materialOf(question.material);
   const limit = limitOf(material, question.limitWtPercent);
   const { limitWtPercent } = limit;
+  const dialC = question.boxC ?? material.usualDryingC;
   const supply = question.supply as AirSupply;
   const stated = question.stored === 'weighed';
   const stored = stated ? 'unknown' : (question.stored as Stored);
@@ -68,7 +69,7 @@ export function planDry(question: PlanQuestion<'dry'>): DryAnswer {
     shapeKernel(kernel, member);
     beginState(bench, question.roomC, roomGPerM3);
     start.supplyScale *= Math.exp(ROOM_SIGMA_LN * members.normal(draw, 'rh-gain'));
-    const boxC = question.boxC + BOX_SIGMA_C * members.normal(draw, 'rh-offset');
+    const boxC = dialC + BOX_SIGMA_C * members.normal(draw, 'rh-offset');
     const incoming = supplyOf(start, roomGPerM3);
     const error = modelErrorOf(members.standard, draw);
     floors[draw] = floorShare(member, boxC, material.netSorptionEnthalpyKJPerMol, incoming);
@@ -103,8 +104,11 @@ export function planDry(question: PlanQuestion<'dry'>): DryAnswer {
     floorWtPercent: supply === 'closed' ? null : quantilesOf(floors),
     pNever,
     curve: curveOf(mean, horizonS, turn),
-    assumptions: assumptionsOf(supply, stated),
-    notes: notesOf(question, material),
+    assumptions: [
+      ...(question.boxC === null ? [`The box stands at ${dialC} °C, as is usual for ${material.name}.`] : []),
+      ...assumptionsOf(supply, stated),
+    ],
+    notes: notesOf(dialC, supply, material),
     evidence: evidenceOf(material, [
       'equilibrium moisture at 50 %RH',
       'isotherm slope at low humidity',
@@ -137,7 +141,8 @@ function assumptionsOf(supply: AirSupply, stated: boolean): string[] {
 }
 
 function notesOf(
-  { boxC, supply }: PlanQuestion<'dry'>,
+  boxC: number,
+  supply: AirSupply,
   material: { readonly highestDryingC: number; readonly usualDryingC: number; readonly softening: string },
 ): string[] {
   return [

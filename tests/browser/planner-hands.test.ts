@@ -161,3 +161,20 @@ test('the keyboard alone fills in the sentence, in the order it is read', async 
   await page.keyboard.type('0.5');
   await page.getByRole('heading', { name: 'Its outer turns pass 0.50' }).waitFor();
 });
+
+test('who reads °F types °F, and a question written so means the same to who reads °C', async () => {
+  const { page } = await visit(browser, NARROW, double.url);
+  await page.evaluate('localStorage.setItem(\'lowdew.shown\', \'{"temperature":"F"}\')');
+  await page.goto(`${double.url}planner`);
+  await ready(page);
+  const box = page.getByLabel('temperature of the box, °F');
+  expect(await box.getAttribute('placeholder')).toBe('176');
+  await box.fill('167');
+  await expect.poll(() => double.planned.at(-1)?.searchParams.get('boxC')).toBe('75');
+  await takePicture(page, 'planner-fahrenheit-390-light');
+  const written = page.url();
+  await page.evaluate('localStorage.setItem(\'lowdew.shown\', \'{"temperature":"C"}\')');
+  await page.goto(written);
+  await ready(page);
+  expect(await page.getByLabel('temperature of the box, °C').inputValue()).toBe('75');
+});

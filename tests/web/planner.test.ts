@@ -5,7 +5,16 @@ import { createFormat, DEFAULT_PREFERENCES } from '../../web/format.ts';
 import { plainText } from '../../web/pieces.ts';
 import { planLane } from '../../web/planner/plan-lane.ts';
 import { sayPlan } from '../../web/planner/plan-words.ts';
-import { askedQuery, mistakeOf, otherQuestion, queryOf, questionOf } from '../../web/planner/question.ts';
+import {
+  askedQuery,
+  catalogueIn,
+  mistakeOf,
+  noteIn,
+  otherQuestion,
+  type Question,
+  queryOf,
+  questionOf,
+} from '../../web/planner/question.ts';
 import { afterRange, spanRange, spanText } from '../../web/planner/span.ts';
 
 const plain = (text: string): string => text.replaceAll(/[\u00a0\u2009]/g, ' ');
@@ -46,8 +55,12 @@ describe('a length of time', () => {
 
   it('has an open end where the late end never comes, and none where it is there already', () => {
     const late = { p05: 7200, p50: 9000, p95: null };
-    expect(plain(afterRange({ ...late, reason: { p95: 'never' } }, 7 * DAY)!)).toBe('2 h, or never');
-    expect(plain(afterRange({ ...late, reason: { p95: 'beyond' } }, 7 * DAY)!)).toBe('2 h, or over 7 days');
+    expect(plain(afterRange({ ...late, reason: { p95: 'never' } }, 7 * DAY)!)).toBe(
+      'at least 2 h, perhaps never',
+    );
+    expect(plain(afterRange({ ...late, reason: { p95: 'beyond' } }, 7 * DAY)!)).toBe(
+      'at least 2 h, perhaps over 7 days',
+    );
     expect(plain(afterRange({ p05: 0, p50: 0, p95: 7200, reason: {} }, 7 * DAY)!)).toBe('at most 2 h');
     expect(afterRange({ p05: null, p50: null, p95: null, reason: { p05: 'never' } }, DAY)).toBeNull();
   });
@@ -69,6 +82,28 @@ describe('a question in the address', () => {
       kind: 'store',
       typed: { roomC: '25' },
     });
+  });
+
+  it('takes degrees Fahrenheit where they are shown, and asks the server in Celsius', () => {
+    const shown = catalogueIn(PLANNER.catalogue() as unknown as PlanCatalogue, '°F');
+    const { roomC, boxC, netMassG } = shown.kinds['dry']!;
+    // 0 to 45 °C and 22 °C: 32 °F, 113 °F, 71.6 °F, by the definition of the scale.
+    expect(roomC).toMatchObject({ unit: '°F', low: 32, high: 113, usual: 71.6 });
+    expect(boxC).toMatchObject({ unit: '°F', low: 77, high: 302, usual: null });
+    expect(netMassG).toMatchObject({ unit: 'g', usual: 1000 });
+    expect(mistakeOf(roomC, '22')).toBe('▲ 32 to 113 °F');
+    const question: Question = { kind: 'dry', typed: { boxC: '176', netMassG: '500' } };
+    expect(askedQuery(question, shown)).toBe('netMassG=500&boxC=80');
+    // An address says in which unit it was written, and is read in that of whoever opens it.
+    const query = queryOf(question, '°F');
+    expect(new URLSearchParams(query).get('degrees')).toBe('F');
+    expect(questionOf(query, '°F')).toEqual(question);
+    expect(questionOf(query, '°C').typed).toEqual({ boxC: '80', netMassG: '500' });
+    expect(questionOf('ask=dry&boxC=80', '°F').typed).toEqual({ boxC: '176' });
+    const format = createFormat({ ...DEFAULT_PREFERENCES, temperature: 'F' });
+    expect(plain(noteIn('85 °C is more than the 65 °C that the table allows', format))).toBe(
+      '185 °F is more than the 149 °F that the table allows',
+    );
   });
 
   it('says what a blank takes', () => {
@@ -95,6 +130,8 @@ describe('an answer in words', () => {
 
   it('leads with the range, and says of never that it is never', () => {
     expect(say('dry', { boxC: 80 }).heading).toMatch(/^Dry after [\d.]+ h to [\d.]+ days\.$/);
+    // The first example has an end, and is of the material's own usual box.
+    expect(say('dry', {}).heading).toBe(say('dry', { boxC: 80 }).heading);
     const never = say('dry', { boxC: 50, roomRhPercent: 70 });
     expect(never.heading).toBe('This air will not dry it to 0.20 %.');
     expect(never.tell).toMatch(/^It stops near \d\.\d+ % \([\d.]+–[\d.]+\) however long it stays in\.$/);

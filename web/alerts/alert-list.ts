@@ -1,5 +1,8 @@
 /** The alarms of a snapshot, sorted for the eye. */
+
+import type { StationState } from '../../server/api/messages.ts';
 import type { Alert } from '../../server/api/messages-alerts.ts';
+import { nameIn } from '../stations.ts';
 import { ALERTS } from '../words/alerts.ts';
 
 /** What the eye sees first of an alarm: a shelf outweighs its state. */
@@ -18,6 +21,25 @@ export const pressing = (alerts: readonly Alert[]): Alert[] =>
       kind === 'alarm' && priority === 'high' && state === 'active' && shelf === null,
   );
 
+/**
+ * What the answer says already and no alarm does yet, for it has to last a while first: a list that says "none" beside
+ * it would gainsay it.
+ */
+export function comingAlarms(stations: readonly StationState[], alarms: readonly Alert[]): string[] {
+  const told = (station: StationState, ...rules: readonly string[]): boolean =>
+    alarms.some(({ rule, station: at }) => rules.includes(rule) && (at === null || at === station.id));
+  return stations.flatMap((station) => {
+    if (station.quiet)
+      // One of which nothing was ever heard has nothing to fall silent of.
+      return station.heardMs === null || told(station, 'board-quiet', 'station-quiet')
+        ? []
+        : [ALERTS.comingQuiet(nameIn(stations, station))];
+    return station.ceiling?.outcome !== 'passed' || told(station, 'ceiling-passed')
+      ? []
+      : [ALERTS.comingHot(nameIn(stations, station))];
+  });
+}
+
 export const standingAt = (alerts: readonly Alert[], station: string): Alert[] =>
   alerts.filter(
     (alert) =>
@@ -30,10 +52,10 @@ export const standingAt = (alerts: readonly Alert[], station: string): Alert[] =
 const COUNTED: readonly Face[] = ['active', 'acknowledged', 'returned', 'shelved'];
 
 /** "1 active, 2 over". */
-export function countText(alarms: readonly Alert[]): string {
+export function countText(alarms: readonly Alert[], coming = false): string {
   const parts = COUNTED.flatMap((face) => {
     const amount = alarms.filter((alarm) => faceOf(alarm) === face).length;
     return amount === 0 ? [] : [ALERTS.count(amount, face)];
   });
-  return parts.length === 0 ? ALERTS.none : parts.join(', ');
+  return parts.length === 0 ? (coming ? ALERTS.noneYet : ALERTS.none) : parts.join(', ');
 }

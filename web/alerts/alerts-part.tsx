@@ -4,7 +4,7 @@ import { postJson } from '../ask.ts';
 import type { BenchState } from '../bench-state.ts';
 import { Fold, later } from '../shell/later.tsx';
 import { ALERTS, MARKS } from '../words/alerts.ts';
-import { alarmsOf, countText, newsOf } from './alert-list.ts';
+import { alarmsOf, comingAlarms, countText, newsOf } from './alert-list.ts';
 import { AlertRow } from './alert-row.tsx';
 
 const AlertsPast = later(async () => (await import('../bench-later.ts')).AlertsPast);
@@ -14,6 +14,7 @@ export function AlertsPart({ state }: { state: BenchState }) {
   const trouble = useSignal<string | null>(null);
   if (!bench) return null;
   const alarms = alarmsOf(bench.alerts);
+  const coming = comingAlarms(bench.stations, alarms);
   const news = newsOf(bench.alerts);
   const unseen = alarms.filter(({ state: of }) => of === 'active' || of === 'returned');
   const format = state.format.value;
@@ -26,7 +27,7 @@ export function AlertsPart({ state }: { state: BenchState }) {
     <section class="alerts" aria-labelledby="alerts">
       <h2 class="head" id="alerts">
         {ALERTS.head}
-        <span class="aside">{countText(alarms)}</span>
+        <span class="aside">{countText(alarms, coming.length > 0)}</span>
         {unseen.length > 1 && (
           <button type="button" onClick={() => void acknowledgeAll()}>
             {ALERTS.acknowledgeAll}
@@ -38,6 +39,11 @@ export function AlertsPart({ state }: { state: BenchState }) {
           {trouble.value}
         </p>
       )}
+      {coming.map((sentence) => (
+        <p class="soft" key={sentence}>
+          {sentence}
+        </p>
+      ))}
       {alarms.length > 0 && (
         <ol>
           {alarms.map((alert) => (

@@ -1,4 +1,4 @@
-/** The blanks of a question as the bench stands now: the spool looked at, its box, the room. Pure. */
+/** The blanks of a question as the bench stands now, in the page's unit: the spool looked at, its box, the room. Pure. */
 import type { BenchState } from '../bench-state.ts';
 import { fixed } from '../format.ts';
 import type { Asked } from '../words/planner.ts';
@@ -9,15 +9,16 @@ const HEATED_C = 35;
 export function fromBench(state: BenchState, kind: Asked): Readonly<Record<string, string>> | null {
   const { room, box } = state.cast.value;
   const spool = state.spool.value;
+  const shown = state.format.value.shownTemperature;
   const filled: Record<string, string> = {};
   const { t, rh } = room && !room.quiet ? room.values : {};
   if (kind === 'air') {
     if (t === undefined || rh === undefined) return null;
-    filled['airTemperatureC'] = fixed(t, 1);
+    filled['airTemperatureC'] = fixed(shown(t), 1);
     filled['relativeHumidityPercent'] = fixed(rh, 0);
     return filled;
   }
-  if (t !== undefined) filled['roomC'] = fixed(t, 1);
+  if (t !== undefined) filled['roomC'] = fixed(shown(t), 1);
   if (rh !== undefined) filled['roomRhPercent'] = fixed(rh, 0);
   if (spool?.drying) {
     filled['material'] = spool.materialKey;
@@ -29,6 +30,6 @@ export function fromBench(state: BenchState, kind: Asked): Readonly<Record<strin
     if (kind === 'dry') filled['stored'] = 'weighed';
   }
   const boxC = box && !box.quiet ? box.values['t'] : undefined;
-  if (kind === 'dry' && boxC !== undefined && boxC > HEATED_C) filled['boxC'] = fixed(boxC, 0);
+  if (kind === 'dry' && boxC !== undefined && boxC > HEATED_C) filled['boxC'] = fixed(shown(boxC), 0);
   return Object.keys(filled).length === 0 ? null : filled;
 }

@@ -16,8 +16,11 @@ import { type PlanWords, sayPlan } from './plan-words.ts';
 import {
   ASKS,
   askedQuery,
+  catalogueIn,
+  type Degrees,
   fieldsOf,
   mistakeOf,
+  noteIn,
   otherQuestion,
   type Question,
   queryOf,
@@ -29,8 +32,12 @@ import { RestsOn } from './rests-on.tsx';
 export function PlannerScreen({ state, route }: ScreenProps) {
   const asker = useMemo(() => createPlanAsker(browserWorld()), []);
   useEffect(() => () => asker.stop(), [asker]);
-  const question = useComputed(() => questionOf(route.place.value.query)).value;
-  const catalogue = asker.catalogue.value;
+  const unit = state.format.value.temperatureUnit;
+  const question = useComputed(() =>
+    questionOf(route.place.value.query, state.format.value.temperatureUnit),
+  ).value;
+  const known = asker.catalogue.value;
+  const catalogue = useMemo(() => known && catalogueIn(known, unit), [known, unit]);
   const ghost = useSignal<Ghost | null>(null);
   const format = state.format.value;
   const typing = useTyping();
@@ -41,10 +48,10 @@ export function PlannerScreen({ state, route }: ScreenProps) {
   }, [asker, path]);
 
   const mistaken = halfTyped && !typing.value;
-  const known = asker.answer.value;
+  const given = asker.answer.value;
   // Another question's answer is none to this one.
   const unanswered = asker.unanswered.value;
-  const answer = known?.kind === question.kind && !unanswered ? known : null;
+  const answer = given?.kind === question.kind && !unanswered ? given : null;
   const words: PlanWords = mistaken
     ? { heading: PLAN_ANSWER.mistaken, tell: [] }
     : answer === null
@@ -54,11 +61,11 @@ export function PlannerScreen({ state, route }: ScreenProps) {
       : sayPlan(answer, format);
   useTitle(state, SCREEN_NAMES.planner, words.heading);
 
-  const refine = (next: Question): void => route.refine(queryOf(next));
+  const refine = (next: Question): void => route.refine(queryOf(next, unit));
   const bench = fromBench(state, question.kind);
   return (
     <>
-      <Asks question={question} asker={asker} route={route} />
+      <Asks question={question} asker={asker} route={route} unit={unit} />
       {catalogue && (
         <QuestionForm
           question={question}
@@ -93,7 +100,7 @@ export function PlannerScreen({ state, route }: ScreenProps) {
         {!mistaken &&
           answer?.notes.map((note) => (
             <p class="plan-note" key={note}>
-              {note}
+              {noteIn(note, format)}
             </p>
           ))}
       </div>
@@ -140,9 +147,19 @@ const isMistaken = (question: Question, catalogue: NonNullable<PlanAsker['catalo
     ([name, field]) => mistakeOf(field, question.typed[name] ?? '') !== null,
   );
 
-function Asks({ question, asker, route }: { question: Question; asker: PlanAsker; route: Route }) {
+function Asks({
+  question,
+  asker,
+  route,
+  unit,
+}: {
+  question: Question;
+  asker: PlanAsker;
+  route: Route;
+  unit: Degrees;
+}) {
   const hrefOf = (kind: Asked): string =>
-    `/planner?${queryOf(otherQuestion(question, kind, asker.catalogue.value))}`;
+    `/planner?${queryOf(otherQuestion(question, kind, asker.catalogue.value), unit)}`;
   return (
     <nav class="asks" aria-label={PLANNER.asks}>
       <ul>

@@ -116,7 +116,7 @@ const usualMaterialOf = ({ catalogue, question }: FormProps): string => {
   return field?.kind === 'material' ? field.usual : '';
 };
 
-/** What stands in an empty blank: the table's limit for the material, or half of the limit for a spool dried well. */
+/** What stands in an empty blank: the table's usual box or limit for the material, or half of the limit for a spool dried well. */
 function fromTable(
   name: string,
   { typed }: Question,
@@ -126,6 +126,7 @@ function fromTable(
   const material = materials.find(({ key }) => key === (typed['material'] ?? usualMaterial));
   if (!material) return '';
   const { printingLimitWtPercent: printing } = material;
+  if (name === 'boxC') return figureText(material.usualDryingC);
   if (name !== 'startWtPercent') return figureText(printing);
   return figureText(Number((0.5 * (numberOf(typed['limitWtPercent'] ?? '') ?? printing)).toPrecision(3)));
 }

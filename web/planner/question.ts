@@ -1,6 +1,6 @@
 /** A question as the address bar holds it: which, and what stands in its blanks. Pure. */
 import type { PlanCatalogue, PlanField } from '../../server/api/messages-plan.ts';
-import { fixed } from '../format.ts';
+import { type Format, fixed, withUnit } from '../format.ts';
 import type { Asked } from '../words/planner.ts';
 import { PLANNER, QUESTIONS } from '../words/planner.ts';
 
@@ -17,19 +17,70 @@ export { ASKS };
 /** Longer than this is no figure of a person's. */
 const LONGEST = 40;
 
-export function questionOf(query: string): Question {
+/** The unit that temperatures are typed in; an address says so where it is °F, so that one sent to others reads the same. */
+export type Degrees = Format['temperatureUnit'];
+const UNIT = 'degrees';
+/** By the names of the blanks: all that end so are temperatures. */
+const OF_DEGREES = /C$/;
+
+const tenth = (value: number): number => Number(value.toFixed(1));
+const inUnit = (celsius: number, unit: Degrees): number =>
+  unit === '°C' ? celsius : tenth(celsius * 1.8 + 32);
+const inCelsius = (value: number, unit: Degrees): number =>
+  unit === '°C' ? value : Number(((value - 32) / 1.8).toFixed(2));
+
+export function questionOf(query: string, unit: Degrees = '°C'): Question {
   const parameters = new URLSearchParams(query);
   const asked = parameters.get('ask');
+  const written: Degrees = parameters.get(UNIT) === 'F' ? '°F' : '°C';
+  const read = (name: string, text: string): string => {
+    const value = written === unit || !OF_DEGREES.test(name) ? null : numberOf(text);
+    return value === null ? text : String(tenth(inUnit(inCelsius(value, written), unit)));
+  };
   const typed: Record<string, string> = {};
-  for (const [name, value] of parameters) if (name !== 'ask' && value.length <= LONGEST) typed[name] = value;
+  for (const [name, value] of parameters)
+    if (name !== 'ask' && name !== UNIT && value.length <= LONGEST) typed[name] = read(name, value);
   return { kind: ASKS.find((kind) => kind === asked) ?? 'dry', typed };
 }
 
-export function queryOf({ kind, typed }: Question): string {
+export function queryOf({ kind, typed }: Question, unit: Degrees = '°C'): string {
   const parameters = new URLSearchParams({ ask: kind });
   for (const [name, value] of Object.entries(typed)) parameters.set(name, value);
+  if (unit === '°F' && Object.keys(typed).some((name) => OF_DEGREES.test(name))) parameters.set(UNIT, 'F');
   return parameters.toString();
 }
+
+/** Blanks and the table's temperatures in the unit that the page shows. */
+export function catalogueIn(catalogue: PlanCatalogue, unit: Degrees): PlanCatalogue {
+  if (unit === '°C') return catalogue;
+  const shown = (field: PlanField): PlanField =>
+    field.kind !== 'number' || field.unit !== '°C'
+      ? field
+      : {
+          ...field,
+          unit,
+          low: inUnit(field.low, unit),
+          high: inUnit(field.high, unit),
+          usual: field.usual === null ? null : inUnit(field.usual, unit),
+        };
+  return {
+    kinds: Object.fromEntries(
+      Object.entries(catalogue.kinds).map(([kind, fields]) => [
+        kind,
+        Object.fromEntries(Object.entries(fields).map(([name, field]) => [name, shown(field)])),
+      ]),
+    ),
+    materials: catalogue.materials.map((one) => ({ ...one, usualDryingC: inUnit(one.usualDryingC, unit) })),
+  };
+}
+
+/** Temperatures in a note of the server's, which are all in °C. */
+export const noteIn = (note: string, format: Format): string =>
+  format.temperatureUnit === '°C'
+    ? note
+    : note.replace(/(\d+(?:\.\d+)?)\s°C/g, (_, celsius: string) =>
+        withUnit(figureText(inUnit(Number(celsius), '°F')), '°F'),
+      );
 
 /** Another question about the same things: blanks that both have keep what was typed. */
 export function otherQuestion(question: Question, kind: Asked, catalogue: PlanCatalogue | null): Question {
@@ -61,14 +112,22 @@ export function numberOf(text: string): number | null {
 export const figureText = (value: number): string =>
   fixed(value, Math.min(4, (String(value).split('.')[1] ?? '').length));
 
-/** Blanks of this question alone, in the form the server reads; what is mistaken is left out. */
+/** Blanks of this question alone, in the form the server reads, °C among it; what is mistaken is left out. */
 export function askedQuery(question: Question, catalogue: PlanCatalogue): string {
   const fields = fieldsOf(catalogue, question.kind);
   const parameters = new URLSearchParams();
   for (const [name, field] of Object.entries(fields)) {
     const text = question.typed[name];
     if (text === undefined || text.trim() === '') continue;
-    parameters.set(name, field.kind === 'number' ? String(numberOf(text) ?? '') : text);
+    const value = field.kind === 'number' ? numberOf(text) : null;
+    parameters.set(
+      name,
+      field.kind !== 'number'
+        ? text
+        : value === null
+          ? ''
+          : String(field.unit === '°F' ? inCelsius(value, '°F') : value),
+    );
   }
   return parameters.toString();
 }

@@ -1,5 +1,6 @@
 /** Words of alarms and news. What an alarm itself says comes from lowdew; here is what stands around it. */
 import type { Alert } from '../../server/api/messages-alerts.ts';
+import { capital } from './ground.ts';
 
 /** Mark and word of each state: told apart without colour. */
 export const MARKS: Record<Alert['state'] | 'shelved', string> = {
@@ -32,6 +33,10 @@ export const ALERTS = {
   past: 'What was',
   head: 'Alarms',
   none: 'none',
+  noneYet: 'none yet',
+  comingQuiet: (where: string) => `${capital(where)} is quiet: an alarm once that has lasted its delay.`,
+  comingHot: (where: string) =>
+    `${capital(where)} has passed its ceiling: an alarm once that has lasted its delay.`,
   count: (amount: number, state: Alert['state'] | 'shelved') => `${amount} ${STATES[state]}`,
   rule: (title: string, state: Alert['state'] | 'shelved') => `${title}, ${STATES[state]}.`,
   urgency: (priority: Alert['priority']) => `Look ${URGENCY[priority]}.`,
