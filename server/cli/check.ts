@@ -62,6 +62,7 @@ export async function checkCommand(command: CheckCommand, terminal: Terminal): P
           ),
         ]
       : []),
+    ...(bench ? checkCalibrations(bench.stations, nowMs) : []),
     ...(await checkData(command.dataDir)),
     ...(bench ? [await checkListening(bench.listenHost, bench.listenPort)] : []),
     ...(await checkReceivers(command)),
@@ -81,6 +82,22 @@ async function checkReceivers({ bench, clock, env, notify }: CheckCommand): Prom
   return found.map(({ id, says, answer }) =>
     (answer.outcome === 'taken' ? good : look)(`receiver ${id}`, says),
   );
+}
+
+/** Sensors drift, those that are hot now and then the more; how long a calibration holds is judgement. */
+const CALIBRATION_HOLDS_MS = 365 * 86_400_000;
+
+function checkCalibrations(stations: BenchConfig['stations'], nowMs: number): Finding[] {
+  return stations.flatMap(({ id, correction }) => {
+    const on = correction?.calibratedOn ?? null;
+    if (on === null || nowMs - Date.parse(on) <= CALIBRATION_HOLDS_MS) return [];
+    return [
+      look(
+        `station ${id}`,
+        `Its calibration is of ${on}, more than a year ago, and sensors drift: calibrate it again (\`lowdew calibrate\`) and put what that prints into the bench file.`,
+      ),
+    ];
+  });
 }
 
 const count = (n: number, what: string): string => `${n} ${what}${n === 1 ? '' : 's'}`;

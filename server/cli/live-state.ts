@@ -33,6 +33,15 @@ export function liveState({ stations, spools, chambers, simulated }: Snapshot): 
   ].slice(0, MOST_TOPICS);
 }
 
+/** Whether a topic's station or spool is on the bench, known of or not. */
+export function isOnBench({ stations, spools }: Pick<Snapshot, 'stations' | 'spools'>) {
+  const places = new Set([
+    ...stations.map(({ id }) => `station/${level(id)}`),
+    ...spools.map(({ id }) => `spool/${level(id)}`),
+  ]);
+  return (topic: string): boolean => places.has(topic.split('/').slice(0, 2).join('/'));
+}
+
 /** Curves and explanations are for the page. */
 const LEFT_OUT = new Set(['forecast', 'profileWtPercent', 'posterior', 'assumptions', 'sharpen', 'notes']);
 

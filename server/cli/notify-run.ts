@@ -5,16 +5,17 @@ import type { ReceiverState } from '../api/messages-receivers.ts';
 import type { ReceiversView } from '../api/routes-receivers.ts';
 import type { Clock } from '../clock.ts';
 import type { BenchConfig } from '../config/bench.ts';
+import type { KnownTopics, TopicBook } from '../notifiers/left-behind.ts';
 import { type Notifiers, startNotifiers } from '../notifiers/notifiers.ts';
 import type { Environment } from '../notifiers/secret.ts';
 import type { State } from '../storage/state.ts';
 import { VERSION } from '../version.ts';
-import { liveState } from './live-state.ts';
+import { isOnBench, liveState } from './live-state.ts';
 import type { createThinner } from './log.ts';
 
 export interface NotifyRunParts {
   readonly receivers: BenchConfig['receivers'];
-  readonly state: Pick<State, 'notices' | 'together'>;
+  readonly state: Pick<State, 'notices' | 'together' | 'get' | 'put'>;
   /** Real time. */
   readonly clock: Clock;
   readonly env: Environment;
@@ -27,6 +28,19 @@ export interface NotifyRun extends ReceiversView, Pick<Notifiers, 'tell' | 'clos
   /** Receivers that cannot be told now, one sentence each. */
   troubles(): readonly string[];
 }
+
+const TOPICS_KIND = 'mqtt-topics';
+
+/** What lies there is of this program's own making, or of an older one's: then it is begun anew. */
+export const topicBook = (state: Pick<State, 'get' | 'put'>): TopicBook => ({
+  read(receiver) {
+    const kept = state.get(TOPICS_KIND, receiver) as Partial<KnownTopics> | null | undefined;
+    return kept && typeof kept.where === 'string' && Array.isArray(kept.topics)
+      ? { where: kept.where, topics: kept.topics }
+      : null;
+  },
+  write: (receiver, { where, topics }) => state.put(TOPICS_KIND, receiver, { where, topics: [...topics] }),
+});
 
 const PUBLISH_EVERY_MS = 60_000;
 /** The first state after a start; by then the boards have spoken. */
@@ -61,6 +75,7 @@ export function startNotifyRun(parts: NotifyRunParts): NotifyRun {
         state.together(() => state.notices.record(notices));
       },
     },
+    topics: topicBook(state),
     simulated: () => parts.snapshot().simulated !== null,
     onTurn(receiver, answer) {
       if (answer.outcome === 'taken') log.info({ receiver }, 'Notices are taken again.');
@@ -68,7 +83,10 @@ export function startNotifyRun(parts: NotifyRunParts): NotifyRun {
     },
     onStoreTrouble: storeTrouble,
   });
-  const publish = (): void => notifiers.publish(liveState(parts.snapshot()));
+  const publish = (): void => {
+    const snapshot = parts.snapshot();
+    notifiers.publish(liveState(snapshot), isOnBench(snapshot));
+  };
   const cancels = notifiers.wantsState()
     ? [clock.after(PUBLISH_FIRST_MS, publish), clock.every(PUBLISH_EVERY_MS, publish)]
     : [];

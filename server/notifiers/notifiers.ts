@@ -6,6 +6,7 @@ import type { Answer } from './answer.ts';
 import { type Counts, createBook, type DiskBook } from './book.ts';
 import { type Courier, createCourier, PATIENCE_MS, type Standing, type Tried } from './courier.ts';
 import type { Delivery } from './delivery.ts';
+import { clearLeftBehind, type TopicBook } from './left-behind.ts';
 import { mailWay } from './mail.ts';
 import { type MqttWay, mqttWay } from './mqtt.ts';
 import type { Environment } from './secret.ts';
@@ -20,6 +21,8 @@ export interface NotifierParts {
   readonly env: Environment;
   readonly version: string;
   readonly book: DiskBook;
+  /** Topics that brokers were given; kept over restarts. */
+  readonly topics: TopicBook;
   simulated(): boolean;
   /** A receiver begins to fail, fails otherwise, or is well again; once a turn. */
   onTurn(receiver: string, answer: Answer): void;
@@ -51,8 +54,11 @@ export interface LogLine {
 export interface Notifiers {
   /** Records each notice with its receivers before anything is sent, then sends. Never throws, never waits. */
   tell(notices: readonly Notice[]): void;
-  /** What the bench is like now, for every broker that wants it; one at a time, a late one is left out. */
-  publish(publications: readonly Publication[]): void;
+  /**
+   * What the bench is like now, for every broker that wants it; one at a time, a late one is left out. Topics given
+   * before whose station or spool is not on the bench any more are taken off.
+   */
+  publish(publications: readonly Publication[], isHere: (topic: string) => boolean): void;
   wantsState(): boolean;
   states(logLines: number): readonly ReceiverState[];
   /** Null: there is no such receiver. */
@@ -105,13 +111,33 @@ export function startNotifiers(parts: NotifierParts): Notifiers {
   });
   const brokers = told.filter(({ receiver }) => receiver.kind === 'mqtt' && receiver.live);
 
-  async function publishTo(one: Told, publications: readonly Publication[]): Promise<void> {
+  /** A store that will not have it costs the clearing, not the state. */
+  function stored<T>(work: () => T): T | null {
+    try {
+      return work();
+    } catch (error) {
+      parts.onStoreTrouble(error);
+      return null;
+    }
+  }
+
+  async function publishTo(
+    one: Told,
+    publications: readonly Publication[],
+    isHere: (topic: string) => boolean,
+  ): Promise<void> {
     if (one.publishing || !('publish' in one.way)) return;
+    const { id } = one.receiver;
+    const known = stored(() => parts.topics.read(id));
+    const { before, clears, after } = clearLeftBehind(known, one.way.where, publications, isHere);
+    if (before) stored(() => parts.topics.write(id, before));
     one.publishing = true;
     const controller = new AbortController();
     const cancel = parts.clock.after(PATIENCE_MS, () => controller.abort());
     try {
-      one.courier.note(await one.way.publish(publications, controller.signal));
+      const answer = await one.way.publish([...clears, ...publications], controller.signal);
+      if (after && answer.outcome === 'taken') stored(() => parts.topics.write(id, after));
+      one.courier.note(answer);
     } finally {
       cancel();
       one.publishing = false;
@@ -130,8 +156,8 @@ export function startNotifiers(parts: NotifierParts): Notifiers {
       book.record(addressed);
       for (const { courier } of told) courier.wake();
     },
-    publish(publications) {
-      for (const one of brokers) void publishTo(one, publications);
+    publish(publications, isHere) {
+      for (const one of brokers) void publishTo(one, publications, isHere);
     },
     wantsState: () => brokers.length > 0,
     states: (logLines) =>

@@ -3,7 +3,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { type BenchDouble, startBenchDouble } from './bench-double.ts';
 import { LOOKS, launchBrowser, TWO_LOOKS, takePicture } from './browser.ts';
 import { DRY, FAULT, HEATING, LID, NEAR, PASSED, PAST, SETTINGS } from './invented-alerts.ts';
-import { benchOf, MORNING, NOW_MS } from './invented-bench.ts';
+import { BOX, benchOf, CABINET, MORNING, NOW_MS, RIG, ROOM } from './invented-bench.ts';
 import { sidewaysPx, violations, visit } from './looking.ts';
 
 let browser: Browser;
@@ -106,9 +106,18 @@ test('what was, by kind and place', async () => {
 
 for (const look of TWO_LOOKS)
   test(`quiet hours and delays in Setup, ${look.width} px`, async () => {
-    double.snapshot = benchOf();
+    // The invented day is 4 March 2026.
+    double.snapshot = benchOf([
+      { ...BOX, calibratedOn: '2025-02-20' },
+      { ...RIG, calibratedOn: '2025-04-01' },
+      ROOM,
+      CABINET,
+    ]);
     const { page, complaints } = await visit(browser, look, `${double.url}setup`);
     await page.locator('#levels').waitFor();
+    expect(await page.getByText(/^▲ The calibration of/).allTextContents()).toEqual([
+      '▲ The calibration of box is of 2025-02-20, more than a year ago, and sensors drift: calibrate it again.',
+    ]);
     await takePicture(page, `alert-levels-${look.width}-${look.scheme}`);
     double.acted.length = 0;
     await page.getByLabel('called after, min').fill('20');

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { Snapshot } from '../../server/api/messages.ts';
-import { liveState } from '../../server/cli/live-state.ts';
+import { isOnBench, liveState } from '../../server/cli/live-state.ts';
 import { inventedBench, NOON_MS } from '../api/serve.ts';
 import { dryingOf } from '../browser/invented-spool.ts';
 
@@ -45,6 +45,14 @@ test('each station, spool and chamber has its topic; times are RFC 3339, curves 
     dryAt: { p05: '2026-08-22T12:00:00.000Z', p50: '2026-08-22T12:01:00.000Z', p95: null },
   });
   for (const key of Object.keys(spool ?? {})) expect(key).not.toMatch(/Ms$|forecast|posterior|profile/);
+});
+
+test('a topic is of the bench while its station or spool is, whatever is known of it', () => {
+  const isHere = isOnBench({ ...inventedBench().snapshot(), spools: [] });
+  expect(isHere('station/box/air')).toBe(true);
+  expect(isHere('station/box/soak')).toBe(true);
+  expect(isHere('station/shed/air')).toBe(false);
+  expect(isHere('spool/box/drying')).toBe(false);
 });
 
 test('invented readings are marked so on every topic', () => {

@@ -87,6 +87,25 @@ test('check says of each thing whether it is as it should be, and what to do whe
   expect(about('address')?.says).toContain('this computer alone');
 });
 
+test('check tells of a calibration that is more than a year old, and leaves a younger one alone', async () => {
+  const calibrated = async (daysAgo: number) => {
+    const path = join(folder, `calibrated-${daysAgo}.toml`);
+    const on = new Date(Date.now() - daysAgo * 86_400_000).toISOString().slice(0, 10);
+    writeFileSync(
+      path,
+      `[[source]]\nid="usb"\nstdin=true\n[[station]]\nid="box"\nrole="drybox"\ncalibrated=${on}\nrh_offset_percent=1\n`,
+    );
+    return (await check(['--bench', path])).about('station box');
+  };
+  expect(await calibrated(400)).toMatchObject({
+    state: 'look',
+    says: expect.stringMatching(
+      /^Its calibration is of \d{4}-\d\d-\d\d, more than a year ago, .*calibrate it again/,
+    ),
+  });
+  expect(await calibrated(300)).toBeUndefined();
+});
+
 test('check tells a taken address, a missing bench file and a damaged history', async () => {
   const taken = createServer().listen(0, '127.0.0.1');
   await new Promise((settle) => taken.once('listening', settle));

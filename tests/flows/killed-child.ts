@@ -1,6 +1,8 @@
 /** A process that records a notice and sends it, to be killed in between. Real time, real disk, real sockets. */
+
 import { writeSync } from 'node:fs';
 import { join } from 'node:path';
+import { topicBook } from '../../server/cli/notify-run.ts';
 import { systemClock } from '../../server/clock.ts';
 import type { ReceiverConfig } from '../../server/config/receivers.ts';
 import { startNotifiers } from '../../server/notifiers/notifiers.ts';
@@ -32,6 +34,7 @@ const notifiers = startNotifiers({
   clock,
   env: {},
   version: '0',
+  topics: topicBook(state),
   simulated: () => false,
   onTurn: () => {},
   onStoreTrouble: (error) => say(String(error)),

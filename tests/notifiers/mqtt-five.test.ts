@@ -20,7 +20,10 @@ test('over MQTT 5 the will waits a moment, payloads say what they are, and state
   });
   expect(connect.password?.toString()).toBe('right');
   expect(connect.will?.payload.toString()).toBe('gone');
-  notifiers.publish([{ topic: 'station/box/air', payload: '{"airTemperatureC":70}', retain: true }]);
+  notifiers.publish(
+    [{ topic: 'station/box/air', payload: '{"airTemperatureC":70}', retain: true }],
+    () => true,
+  );
   const published = [];
   for (let n = 0; n < 4; n++) published.push(await broker.publishes.next());
   expect(published.map(({ topic, qos, retain }) => [topic, qos, retain])).toEqual([

@@ -1,10 +1,13 @@
 import { chmodSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { connectAsync } from 'mqtt';
 import { expect, test } from 'vitest';
 import { selfSigned } from '../api/self-signed.ts';
 import { notice } from './notices.ts';
 import { startBroker } from './peers.ts';
 import { ownFolder, broker as receiver, startTelling } from './telling.ts';
+
+const ALL_HERE = (): boolean => true;
 
 test('notices, alerts and state lie in the tree below the prefix; the latest of each is retained', async () => {
   const broker = await startBroker();
@@ -14,10 +17,13 @@ test('notices, alerts and state lie in the tree below the prefix; the latest of 
   notifiers.tell([first, over]);
   await judged.next();
   await judged.next();
-  notifiers.publish([
-    { topic: 'station/box/air', payload: '{"airTemperatureC":70}', retain: true },
-    { topic: 'spool/gear/drying', payload: '{"state":"drying"}', retain: true },
-  ]);
+  notifiers.publish(
+    [
+      { topic: 'station/box/air', payload: '{"airTemperatureC":70}', retain: true },
+      { topic: 'spool/gear/drying', payload: '{"state":"drying"}', retain: true },
+    ],
+    ALL_HERE,
+  );
   const topics: string[] = [];
   while (!topics.includes('shed/lowdew/spool/gear/drying'))
     topics.push((await broker.published.next('the state')).topic);
@@ -50,7 +56,7 @@ test('cut off without a farewell, the broker itself says that lowdew is gone; th
   const broker = await startBroker();
   const { notifiers, one } = startTelling(receiver(broker.url));
   const state = [{ topic: 'station/box/air', payload: '{}', retain: true }];
-  notifiers.publish(state);
+  notifiers.publish(state, ALL_HERE);
   while ((await broker.published.next()).topic !== 'lowdew/station/box/air');
   broker.cutAll();
   expect(await broker.published.next('the will')).toMatchObject({
@@ -65,7 +71,7 @@ test('cut off without a farewell, the broker itself says that lowdew is gone; th
     isBack = true;
   });
   while (!isBack) {
-    notifiers.publish(state);
+    notifiers.publish(state, ALL_HERE);
     await new Promise((settle) => setImmediate(settle));
   }
   expect(await back).toMatchObject({ topic: 'lowdew/presence', payload: 'here' });
@@ -115,4 +121,54 @@ test('a broker that speaks only 3.1.1 says so to a receiver set to 5', async () 
     code: 'protocol-version',
     words: expect.stringContaining('set protocol to "3.1.1" or "5"'),
   });
+});
+
+test('what is no longer on the bench is taken off the broker, over a restart; what others keep there is not', async () => {
+  const broker = await startBroker();
+  const folder = ownFolder();
+  const topic = (name: string) => ({ topic: name, payload: '{}', retain: true });
+  const shed = topic('station/shed/air');
+  const spool = topic('spool/gear/drying');
+  const box = topic('station/box/air');
+  const told = async (name: string): Promise<string> => {
+    for (;;) {
+      const { topic: at, payload } = await broker.published.next(name);
+      if (at === name) return payload;
+    }
+  };
+  const first = startTelling(receiver(broker.url), { folder });
+  first.notifiers.publish([shed, spool, box], ALL_HERE);
+  await told('lowdew/station/box/air');
+  await first.close();
+  // Somebody else's, below the same prefix.
+  const other = await connectAsync(broker.url);
+  await other.publishAsync('lowdew/station/barn/air', '{}', { qos: 1, retain: true });
+  await other.endAsync();
+  expect([...(await broker.retained(5)).keys()].sort()).toEqual([
+    'lowdew/presence',
+    'lowdew/spool/gear/drying',
+    'lowdew/station/barn/air',
+    'lowdew/station/box/air',
+    'lowdew/station/shed/air',
+  ]);
+
+  // The bench file names the shed no more; the spool is there, though nothing is known of it yet.
+  const second = startTelling(receiver(broker.url), { folder });
+  const here = (at: string): boolean => at.startsWith('station/box/') || at.startsWith('spool/gear/');
+  second.notifiers.publish([box], here);
+  expect(await told('lowdew/station/shed/air')).toBe('');
+  expect(await told('lowdew/station/box/air')).toBe('{}');
+  expect([...(await broker.retained(4)).keys()].sort()).toEqual([
+    'lowdew/presence',
+    'lowdew/spool/gear/drying',
+    'lowdew/station/barn/air',
+    'lowdew/station/box/air',
+  ]);
+  // Once is enough.
+  await expect
+    .poll(() => second.state.get('mqtt-topics', 'broker'))
+    .toEqual({
+      where: `${broker.url} below lowdew/`,
+      topics: ['spool/gear/drying', 'station/box/air'],
+    });
 });

@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
+import { topicBook } from '../../server/cli/notify-run.ts';
 import { type FalseClock, falseClock } from '../../server/clock.ts';
 import { readBench } from '../../server/config/read-bench.ts';
 import { startNotifiers } from '../../server/notifiers/notifiers.ts';
@@ -64,6 +65,7 @@ export function startTelling(
         });
       },
     },
+    topics: topicBook(state),
     simulated: () => false,
     onTurn: (receiver, answer) =>
       turns.push(`${receiver} ${answer.outcome === 'taken' ? 'taken' : answer.code}: ${answer.words}`),

@@ -53,9 +53,21 @@ export function StationsPart({ state }: { state: BenchState }) {
           </tbody>
         </table>
       </Wide>
+      {stations.map(
+        ({ id, calibratedOn }) =>
+          calibratedOn !== null &&
+          isOldCalibration(calibratedOn, state.nowMs.value) && (
+            <p key={id}>{STATIONS_KNOWN.oldCalibration(id, calibratedOn)}</p>
+          ),
+      )}
     </section>
   );
 }
+
+/** As `lowdew check` has it: sensors drift, those that are hot now and then the more (judgement). */
+const CALIBRATION_HOLDS_MS = 365 * 86_400_000;
+const isOldCalibration = (on: string, nowMs: number): boolean =>
+  nowMs - Date.parse(on) > CALIBRATION_HOLDS_MS;
 
 export function MaterialsPart({ setup, spoolMaterial }: { setup: Setup; spoolMaterial: string | null }) {
   const chosen = useSignal<string | null>(null);

@@ -105,6 +105,8 @@ export const STATIONS_KNOWN = {
   unchecked: 'unchecked: its lines carry no checksum',
   ceiling: 'Ceiling',
   noCeiling: 'nothing listed inside',
+  oldCalibration: (id: string, on: string) =>
+    `▲ The calibration of ${id} is of ${on}, more than a year ago, and sensors drift: calibrate it again.`,
 } as const;
 
 export const MATERIALS = {
