@@ -75,7 +75,9 @@ export function spoolAnswer(facts: SpoolFacts): SpoolAnswer {
               drying.floorWtPercent ? SPOOL.near(percent(drying.floorWtPercent.p50)) : SPOOL.stop,
             ]
           : [SPOOL.drying]),
-        ...underAlready(facts, when, limit),
+        ...(when.kind === 'between' && when.p95Ms <= nowMs
+          ? [SPOOL.nearlyTell]
+          : underAlready(facts, when, limit)),
         ...throughTell(facts, when, limit),
         ...outerTell(facts, limit),
       ]);
@@ -90,6 +92,8 @@ function notYet(facts: SpoolFacts, when: DryWhen, limit: string): readonly Piece
     case 'about':
       return SPOOL.about(spool.id, about(when.p50Ms), format.aboutRange(when.p05Ms, when.p95Ms, nowMs));
     case 'between':
+      // The whole range has passed and it is not called: nine in ten and more, but not surely enough.
+      if (when.p95Ms <= nowMs) return [SPOOL.nearly(spool.id, limit)];
       return when.p05Ms <= nowMs
         ? SPOOL.by(spool.id, about(when.p95Ms), howSure(spool.drying.pDry))
         : SPOOL.between(spool.id, about(when.p05Ms), about(when.p95Ms));

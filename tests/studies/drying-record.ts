@@ -1,6 +1,7 @@
 /** One simulated drying run on record: what its sensors read, the truth beside it, and what rules of thumb make of it. */
 import { type DryingOverrides, drawDryingRun, type StatedSpool } from '../../simulators/drying-draw.ts';
 import { type DryingReading, dryingSensors } from '../../simulators/drying-sensors.ts';
+import type { Polymer } from '../../simulators/polymer-draw.ts';
 import type { MaterialKey } from '../../simulators/polymers.ts';
 
 export interface DryingCase {
@@ -34,6 +35,8 @@ export interface DryingRecord {
   readonly which: DryingCase;
   readonly stated: StatedSpool;
   readonly dryMassG: number;
+  /** For what judges beside the estimator; no tracker is told. */
+  readonly polymer: Polymer;
   readonly readings: readonly DryingReading[];
   /** Every CHECK_S. */
   readonly moments: readonly Moment[];
@@ -44,8 +47,11 @@ export interface DryingRecord {
 export const HEAT_S = 600;
 export const READ_S = 10;
 export const CHECK_S = 600;
-/** A run is watched so much longer than it takes to dry: late calls are still seen, later ones count as never. */
-const WATCHED = 1.6;
+/**
+ * A run is watched so much longer than it takes to dry, where it lasts that long: calls later than that count as never. Stopped
+ * sooner, the study would leave out calls that are late and right, and the false ones would seem more frequent than they are.
+ */
+const WATCHED = 2.6;
 /** … and for so long at the least, s. */
 const WATCHED_LEAST_S = 8 * 3600;
 
@@ -80,7 +86,16 @@ export function recordRun(which: DryingCase, seed: number, options: RecordOption
     dryS = s;
     stopS = Math.min(stopS, HEAT_S + Math.max(WATCHED_LEAST_S, WATCHED * (s - HEAT_S)));
   }
-  return { seed, which, stated: run.stated, dryMassG: truth.dryMassG, readings, moments, dryS };
+  return {
+    seed,
+    which,
+    stated: run.stated,
+    dryMassG: truth.dryMassG,
+    polymer: run.spec.polymer,
+    readings,
+    moments,
+    dryS,
+  };
 }
 
 /** What rules of thumb would have done on the same run: truth over limit at the time they say dry. */

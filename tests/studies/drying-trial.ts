@@ -25,9 +25,11 @@ export interface Way {
 }
 
 const plain = () => ({});
-/** The table holds a fifth too little and dries half as fast again as the truth's centre. */
+/** The table holds a fifth too little … */
+export const WRONG_TABLE = 0.8;
+/** … and dries half as fast again as the truth's centre. */
 const wrong = (m: { diffusivityM2PerS: number }) => ({
-  isothermScale: 0.8,
+  isothermScale: WRONG_TABLE,
   diffusivityM2PerS: 1.5 * m.diffusivityM2PerS,
 });
 const way = (
@@ -57,6 +59,9 @@ export const WAYS: readonly Way[] = [
   way('T/RH, no room sensor', true, false, plain, false),
   way('T/RH, weighed every 4 h', true, false, plain, true, 4),
 ];
+
+/** Where on the way from heat-on to dry an estimate is looked at. */
+export const SHARES = [0.25, 0.5, 0.75, 1] as const;
 
 /** Three quantiles over the truth, so that 1 is right. */
 export type Ratio = readonly [p05: number, p50: number, p95: number];
@@ -133,7 +138,7 @@ export function watchRecord(record: DryingRecord, given: Way): TrialRow {
   const tracker = createDryingTracker(setupOf(record, given), START_MS);
   const limit = record.stated.limitWtPercent;
   const spanS = (dryS ?? moments[moments.length - 1]!.s) - HEAT_S;
-  const marks = [0.25, 0.5, 0.75, 1].map((share) => ({
+  const marks = SHARES.map((share) => ({
     share,
     s: Math.round((HEAT_S + share * spanS) / CHECK_S) * CHECK_S,
   }));

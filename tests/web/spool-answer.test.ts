@@ -85,6 +85,16 @@ describe('while it dries', () => {
     );
   });
 
+  test('a range that has passed is not a time to come: very likely, not yet sure', () => {
+    const dryAtMs = { p05: clockMs(8, 0), p50: clockMs(9, 0), p95: clockMs(10, 0) };
+    expect(say({ dryAtMs, pDry: 0.96 })).toMatchObject({
+      heading: 'Very likely, not yet sure: the gear spool averages under 0.20 %.',
+      tell: expect.stringContaining(
+        'It is called dry when nine in ten has held for an hour and a half.',
+      ) as string,
+    });
+  });
+
   test('levelling out says what it comes near to', () => {
     expect(say({ state: 'levelling' }).tell).toContain(
       'It is at 0.34 % (0.28–0.41) and hardly falling any more, near the 0.10 % that this air allows.',

@@ -59,6 +59,9 @@ export const SPOOL = {
     ringed(to),
     '.',
   ],
+  nearly: (name: string, limit: string) =>
+    `Very likely, not yet sure: ${spoolName(name)} averages under ${limit}.`,
+  nearlyTell: ' It is called dry when nine in ten has held for an hour and a half.',
   from: (name: string, from: string, open: 'never' | 'beyond'): Piece[] => [
     `Not yet. ${capital(spoolName(name))} is dry on average after `,
     ringed(from),
