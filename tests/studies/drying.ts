@@ -9,18 +9,19 @@ import {
   halveBands,
   missedAims,
 } from './drying-figures.ts';
-import { ORACLE, oracleRow } from './drying-oracle.ts';
+import { oracleRow } from './drying-oracle.ts';
 import { DRYING_CASES, recordRun } from './drying-record.ts';
 import { runTrial, type TrialRow, WAYS, WRONG_TABLE, watchRecord } from './drying-trial.ts';
+import { ORACLE } from './isotherm-spread.ts';
 import { median, sayMedian, sayShare } from './proportion.ts';
 
 /** Every third run, of the first so many, is watched again with inner layers 1.6 times wetter than outer ones. */
 const WET_INNER_SEEDS = 60;
 const WET_INNER = 1.6;
 
-/** Ways watched on fewer seeds, the first so many of the study; the two that count see all. */
 /** Seeds from 10,000 on judge; those below 1,000 were tuned on. These are fresh: earlier ones were looked at. */
 const FIRST_SEED = 10_600;
+/** Ways watched on fewer seeds, the first so many of the study; the two that count see all. */
 const FEWER: Readonly<Record<string, number>> = {
   'prior only': 60,
   'T/RH, wrong table': 60,
@@ -47,6 +48,7 @@ export const DRYING_STUDY = {
     'tests/studies/drying-oracle.ts',
     'tests/studies/drying-record.ts',
     'tests/studies/drying-trial.ts',
+    'tests/studies/isotherm-spread.ts',
   ],
   seeds: Array.from({ length: 200 }, (_, i) => FIRST_SEED + i),
   run(seed: number): TrialRow[] {
