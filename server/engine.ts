@@ -173,7 +173,7 @@ export function createEngine(
     const entered = spools.enter(entry, at, how);
     if (!entered.ok) return entered;
     chambers.enter(entry, at, how);
-    alerts.enter(entry, at);
+    alerts.enter(entry, at, how);
     return entered;
   };
   const NOTHING: Outcome = { reading: null, samples: [], changed: [], transitions: [] };
@@ -232,7 +232,7 @@ export function createEngine(
       const taken = station.take(line, checked, at, gapMs);
       spools.reading(taken.used, at);
       chambers.reading(taken.used, at);
-      alerts.reading(taken.used, source, at);
+      const openings = alerts.reading(taken.used, source, at);
       if (taken.woke)
         transitions.push({
           kind: 'station-heard',
@@ -240,7 +240,8 @@ export function createEngine(
           station: line.station,
           detail: `${line.station} is heard.`,
         });
-      return { reading: taken.record, samples: taken.samples, changed: [line.station], transitions };
+      const samples = openings.length === 0 ? taken.samples : [...taken.samples, ...openings];
+      return { reading: taken.record, samples, changed: [line.station], transitions };
     },
 
     tick(at) {

@@ -17,6 +17,9 @@ const LEAST_TEMPERATURE_SPAN = 12;
 /** A ceiling further above what is seen than this part of it is left to the station's row. */
 const CEILING_REACH = 0.5;
 
+/** History's series of a station that holds a 1 at the beginning of each opening of its lid or door. */
+export const OPENED = 'opened';
+
 export interface LaneFacts {
   readonly stations: readonly StationState[];
   readonly cast: Cast;
@@ -62,17 +65,13 @@ export function laneSeries(cast: Cast, spool: SpoolState | null = null): SeriesI
     if (station) for (const key of keys) ids.push({ station: station.id, key });
   };
   const upper = upperStation(cast);
-  if (spool)
-    add(
-      { id: spool.station },
-      SPOOL_FIGURES.map((figure) => `${spool.id}.${figure}`),
-    );
+  if (spool) add({ id: spool.station }, [...SPOOL_FIGURES.map((figure) => `${spool.id}.${figure}`), OPENED]);
   else {
-    add(upper, ['vapour', 'vapour_low', 'vapour_high']);
+    add(upper, ['vapour', 'vapour_low', 'vapour_high', OPENED]);
     if (cast.room !== upper) add(cast.room, ['vapour']);
   }
   const lower = lowerStation(cast);
-  add(lower, ['t', 'ts', 'tb']);
+  add(lower, ['t', 'ts', 'tb', ...(lower === upper || lower?.id === spool?.station ? [] : [OPENED])]);
   if (lower?.role === 'chamber') add(lower, SOAK_FIGURES);
   return ids;
 }

@@ -2,5 +2,6 @@
 export { AlertsPast } from './alerts/alerts-past.tsx';
 export { FirstSteps } from './first-steps.tsx';
 export { PlateTable } from './ruler/plate-table.tsx';
+export { SourcesList } from './sources-list.tsx';
 export { WindingTable } from './spool/winding-table.tsx';
 export { WhyBlock } from './why-block.tsx';

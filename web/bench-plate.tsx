@@ -2,10 +2,11 @@
 import { useComputed, useSignal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
-import { airLane, type LaneFacts, vapourLane } from './bench-lanes.ts';
+import { airLane, type LaneFacts, lowerStation, upperStation, vapourLane } from './bench-lanes.ts';
 import type { BenchState } from './bench-state.ts';
 import { chamberLane } from './chamber-lane.ts';
 import { age } from './format.ts';
+import { happeningsAt } from './happenings.ts';
 import { rulerMarks } from './job-marks.ts';
 import { moistureLane } from './moisture-lane.ts';
 import { onPaletteChange, readPalette } from './ruler/palette.ts';
@@ -96,10 +97,18 @@ export function BenchPlate({ state, entry }: { state: BenchState; entry: Compone
       narrow: layout.narrow,
     };
     const spool = state.spool.value;
-    const upper = spool?.drying ? moistureLane(facts, { ...spool, drying: spool.drying }) : vapourLane(facts);
+    const alerts = state.bench.value?.alerts ?? [];
+    const first = spool?.drying ? moistureLane(facts, { ...spool, drying: spool.drying }) : vapourLane(facts);
+    const firstAt = spool?.drying ? spool.station : (upperStation(facts.cast)?.id ?? null);
+    const upper = { ...first, happenings: happeningsAt(facts, firstAt, alerts) };
     const chamber = state.chamber.value;
     const job = state.job.value;
-    const lower = chamber ? chamberLane(facts, chamber, job) : airLane(facts);
+    const second = chamber ? chamberLane(facts, chamber, job) : airLane(facts);
+    const secondAt = lowerStation(facts.cast)?.id ?? null;
+    const lower =
+      secondAt === firstAt
+        ? second
+        : { ...second, happenings: happeningsAt(facts, secondAt, alerts, second.events) };
     return { clockMs, nowMs, range, upper, lower, ...rulerMarks(facts, job, state.asked.value) };
   }).value;
   const cursorMs = state.cursorMs.value;

@@ -6,11 +6,11 @@ import { EntryForm } from './entry-form.tsx';
 import { PairChoice } from './pair-choice.tsx';
 import { later } from './shell/later.tsx';
 import type { ScreenProps } from './shell/screen-props.ts';
-import { SourcesList } from './sources-list.tsx';
 import { StationsTable } from './stations-table.tsx';
 import { HISTORY, REPORT_LINK } from './words/bench.ts';
 
 const WhyBlock = later(async () => (await import('./bench-later.ts')).WhyBlock);
+const SourcesList = later(async () => (await import('./bench-later.ts')).SourcesList);
 const FirstSteps = later(async () => (await import('./bench-later.ts')).FirstSteps);
 
 export function BenchScreen({ state, post }: ScreenProps) {

@@ -1,9 +1,6 @@
 /** The wire of alarms and news: what stands, what a person does to it, what was, and what may be set. */
 import { type Static, Type } from 'typebox';
-
-const nullable = <T extends Parameters<typeof Type.Union>[0][number]>(schema: T) =>
-  Type.Union([schema, Type.Null()]);
-const EpochMs = Type.Number({ description: 'milliseconds since the Unix epoch' });
+import { EpochMs, nullable } from './shapes.ts';
 
 export const PrioritySchema = Type.Enum(['high', 'medium', 'low']);
 

@@ -1,10 +1,7 @@
 /** The wire of a chamber's soak and of what must not get too hot. */
 import { type Static, Type } from 'typebox';
+import { EpochMs, nullable, QuantilesSchema } from './shapes.ts';
 
-const nullable = <T extends Parameters<typeof Type.Union>[0][number]>(schema: T) =>
-  Type.Union([schema, Type.Null()]);
-const EpochMs = Type.Number({ description: 'milliseconds since the Unix epoch' });
-const QuantilesSchema = Type.Object({ p05: Type.Number(), p50: Type.Number(), p95: Type.Number() });
 const TimesSchema = Type.Object({ p05: nullable(EpochMs), p50: nullable(EpochMs), p95: nullable(EpochMs) });
 /** Why a time is null: it does not come; later than a day; no heat-up goes on. */
 const ReasonSchema = Type.Enum(['never', 'beyond', 'no-run']);

@@ -1,10 +1,7 @@
 /** The wire of jobs: the start check, the running window, attempts and what differs between two of them. */
 import { type Static, Type } from 'typebox';
+import { EpochMs, nullable, QuantilesSchema } from './shapes.ts';
 
-const nullable = <T extends Parameters<typeof Type.Union>[0][number]>(schema: T) =>
-  Type.Union([schema, Type.Null()]);
-const EpochMs = Type.Number({ description: 'milliseconds since the Unix epoch' });
-const QuantilesSchema = Type.Object({ p05: Type.Number(), p50: Type.Number(), p95: Type.Number() });
 const Name = Type.String({ minLength: 1, maxLength: 32, pattern: '^[A-Za-z0-9_-]+$' });
 const SettingsSchema = Type.Record(
   Type.String({ minLength: 1, maxLength: 80 }),

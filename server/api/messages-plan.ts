@@ -1,8 +1,7 @@
 /** The wire of the planner: what it asks, and what it answers. The page imports the types alone. */
 import { type Static, Type } from 'typebox';
+import { nullable, QuantilesSchema } from './shapes.ts';
 
-const nullable = <T extends Parameters<typeof Type.Union>[0][number]>(schema: T) =>
-  Type.Union([schema, Type.Null()]);
 /** What comes over the wire is read, never written to. */
 type ReadonlyDeep<T> = T extends (infer U)[]
   ? readonly ReadonlyDeep<U>[]
@@ -10,7 +9,6 @@ type ReadonlyDeep<T> = T extends (infer U)[]
     ? { readonly [K in keyof T]: ReadonlyDeep<T[K]> }
     : T;
 const Numbers = Type.Array(Type.Number());
-const QuantilesSchema = Type.Object({ p05: Type.Number(), p50: Type.Number(), p95: Type.Number() });
 const LateSchema = Type.Union([Type.Literal('never'), Type.Literal('beyond'), Type.Literal('no-run')]);
 /** Seconds from the start; null with its reason: never, or later than is looked ahead. */
 const AfterSchema = Type.Object({

@@ -1,9 +1,7 @@
 /** The wire of who is told of notices. Addresses are shortened to what is no secret. */
 import { type Static, Type } from 'typebox';
+import { EpochMs, nullable } from './shapes.ts';
 
-const nullable = <T extends Parameters<typeof Type.Union>[0][number]>(schema: T) =>
-  Type.Union([schema, Type.Null()]);
-const EpochMs = Type.Number({ description: 'milliseconds since the Unix epoch' });
 const Count = Type.Integer({ minimum: 0 });
 
 /** What became of one notice on its way to one receiver. */

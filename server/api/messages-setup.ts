@@ -1,8 +1,7 @@
 /** The wire of Setup: ports, what was heard on them, and the bench file that a first run writes. */
 import { type Static, Type } from 'typebox';
+import { nullable } from './shapes.ts';
 
-const nullable = <T extends Parameters<typeof Type.Union>[0][number]>(schema: T) =>
-  Type.Union([schema, Type.Null()]);
 const StationName = Type.String({ minLength: 1, maxLength: 16, pattern: '^[A-Za-z0-9_-]+$' });
 const PortPath = Type.String({ minLength: 1, maxLength: 256 });
 

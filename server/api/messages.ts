@@ -11,10 +11,7 @@ import { type Static, Type } from 'typebox';
 import { AlertSchema } from './messages-alerts.ts';
 import { CeilingSchema, ChamberStateSchema } from './messages-chamber.ts';
 import { JobEntrySchemas, JobStateSchema } from './messages-jobs.ts';
-
-const nullable = <T extends Parameters<typeof Type.Union>[0][number]>(schema: T) =>
-  Type.Union([schema, Type.Null()]);
-const EpochMs = Type.Number({ description: 'milliseconds since the Unix epoch' });
+import { EpochMs, nullable, QuantilesSchema } from './shapes.ts';
 
 export const DewPointBandSchema = Type.Object({
   kind: Type.Union([Type.Literal('number'), Type.Literal('interval'), Type.Literal('at-most')]),
@@ -100,7 +97,6 @@ export const SourceStateSchema = Type.Object({
 });
 export type SourceState = Static<typeof SourceStateSchema>;
 
-const QuantilesSchema = Type.Object({ p05: Type.Number(), p50: Type.Number(), p95: Type.Number() });
 export type Quantiles = Static<typeof QuantilesSchema>;
 const TimesSchema = Type.Object({ p05: nullable(EpochMs), p50: nullable(EpochMs), p95: nullable(EpochMs) });
 /** Why a time is null: the floor is at or above the limit; later than seven days; no drying run goes on. */

@@ -11,6 +11,7 @@ import { legible } from '../intake/guess/line-shape.ts';
 import { createSourceLines, decodeSourceLine } from '../intake/source-lines.ts';
 import { findMaterial, MATERIAL_KEYS } from '../physics/materials.ts';
 import { THINGS } from '../physics/things.ts';
+import { nameInList } from '../planner/material-names.ts';
 import { listPorts } from '../serial/list-ports.ts';
 import { SourceError } from '../serial/trouble.ts';
 import { firstBenchText, type HeardSource } from './first-bench.ts';
@@ -182,7 +183,7 @@ export function createSetupDesk(parts: SetupParts): SetupView {
         return [
           {
             key,
-            name: material.name,
+            name: nameInList(key, material.name),
             printingLimitWtPercent: material.printingLimitWtPercent,
             resinGuideLimitWtPercent: material.resinGuideLimitWtPercent,
             usualDryingC: material.usualDryingC,

@@ -24,9 +24,9 @@ import type { DryingEstimate } from '../estimators/drying/estimate.ts';
 import type { Job } from '../estimators/jobs/job.ts';
 import type { SoakEstimate } from '../estimators/soak/estimate.ts';
 import type { StationView } from '../intake/station.ts';
-import type { ReadingRecord, UserEntry } from '../records.ts';
+import type { ReadingRecord, Sample, UserEntry } from '../records.ts';
 import { airOf, jobFacts, spoolFacts, stationFacts, waitingFacts } from './alert-facts.ts';
-import type { SpoolView } from './spool-desk.ts';
+import type { How, SpoolView } from './spool-desk.ts';
 import type { CeilingView } from './station-ceilings.ts';
 import type { SteadyTime } from './steady-time.ts';
 import type { WaitingJob } from './waiting-desk.ts';
@@ -41,13 +41,17 @@ export interface AlertSurroundings {
 }
 
 export interface AlertDesk {
-  /** A reading as the station took it in; flagged values are left out. */
+  /**
+   * A reading as the station took it in; flagged values are left out. Returns for history the openings of lids and doors
+   * that it showed, or that were typed since: a 1 of `opened` at the beginning of each.
+   */
   reading(
     record: Pick<ReadingRecord, 'station' | 'values' | 'flagged'>,
     source: string | null,
     at: Instant,
-  ): void;
-  enter(entry: UserEntry, at: Instant): void;
+  ): readonly Sample[];
+  /** `recalled`: told again after a restart, so that history has it already. */
+  enter(entry: UserEntry, at: Instant, how?: How): void;
   /** The wall clock was set. */
   stepped(seconds: number, at: Instant): void;
   /** Once a second; null while the next look is not due. `storageTrouble`: why nothing can be written. */
@@ -104,6 +108,8 @@ export function createAlertDesk(
       HEATED.has(role) ? [[id, structuredClone(saved?.air[id]) ?? createAirWatch()] as const] : [],
     ),
   );
+  /** Typed since the station was last heard. */
+  const lids = new Map<string, number>();
   const watches = createWatches();
   let book: ReturnType<typeof openBook> | null = null;
   let current = settings;
@@ -172,11 +178,27 @@ export function createAlertDesk(
       if (source !== null) sources.set(record.station, source);
       const watch = air.get(record.station);
       const airC = record.flagged?.includes('t') ? undefined : record.values['t'];
-      if (watch && airC !== undefined)
+      const typed = lids.get(record.station);
+      lids.delete(record.station);
+      const opened = typed === undefined ? [] : [typed];
+      if (watch && airC !== undefined) {
+        const wasOpen = watch.opening !== null;
         watchAir(watch, steady(at), airC, stations.get(record.station)?.role === 'drybox');
+        if (!wasOpen && watch.opening !== null)
+          opened.push(Math.round(watch.opening.sinceMs + at.wallMs - steady(at)));
+      }
+      return opened.map((atMs) => ({
+        station: record.station,
+        key: 'opened',
+        atMs,
+        value: 1,
+        flagged: false,
+      }));
     },
-    enter(entry, at) {
-      const spool = entry['spool'];
+    enter(entry, at, how = 'live') {
+      const { spool, station } = entry;
+      if (how === 'live' && entry.kind === 'lid' && typeof station === 'string')
+        lids.set(station, Math.round(at.wallMs));
       if (typeof spool !== 'string') return;
       if (entry.kind === 'spool-out') out.set(spool, at.wallMs);
       else if (entry.kind === 'spool-in' || entry.kind === 'bagged' || entry.kind === 'run-start')

@@ -21,8 +21,11 @@ export interface StartAsk extends Omit<StartRequest, 'atMs' | 'takenG'> {
   readonly chamber: string | null;
 }
 
+/** A finding, and whether the chamber heats; false: its time is that of a bed that comes on now. Null: none is waited for. */
+export type StartTold = StartFinding & { readonly bedOn: boolean | null };
+
 export type StartAnswer =
-  | { readonly ok: true; readonly finding: StartFinding }
+  | { readonly ok: true; readonly finding: StartTold }
   | {
       readonly ok: false;
       readonly reason: 'unknown-name' | 'no-estimate' | 'bad-value';
@@ -113,7 +116,8 @@ export function createStartDesk(steady: SteadyTime, standings: Standings): Start
       const { ahead, chamber, request } = asked;
       const finding = checkStart(ahead, chamber, request);
       if (finding.outcome === 'bad-request') return NO_JOB;
-      return { ok: true, finding: shiftedFinding(finding, at.wallMs - request.atMs) };
+      const bedOn = chamber && chamber.basis === 'heating';
+      return { ok: true, finding: { ...shiftedFinding(finding, at.wallMs - request.atMs), bedOn } };
     },
     chances(ask, at) {
       const asked = askedOf(ask, at);

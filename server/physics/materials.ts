@@ -103,9 +103,7 @@ const ROWS = table.materials as unknown as Readonly<Record<string, Row>>;
 const SOURCES = table.sources as Readonly<Record<string, string>>;
 
 /** What a spool's label says, and the row that most often stands behind it. */
-const ALIASES: Readonly<Record<string, { readonly of: string; readonly name: string }>> = {
-  tpu: { of: 'tpu_ester', name: 'TPU of unknown kind, taken for polyester' },
-};
+const ALIASES: Readonly<Record<string, string>> = { tpu: 'tpu_ester' };
 
 export const MATERIAL_KEYS: readonly string[] = [...Object.keys(ROWS), ...Object.keys(ALIASES)];
 
@@ -128,15 +126,14 @@ export function findMaterial(
   fibreWtPercent = 0,
   overrides: MaterialOverrides = {},
 ): MaterialAnswer {
-  const alias = Object.hasOwn(ALIASES, key) ? ALIASES[key]! : null;
-  const rowKey = alias?.of ?? key;
+  const rowKey = Object.hasOwn(ALIASES, key) ? ALIASES[key]! : key;
   const row = Object.hasOwn(ROWS, rowKey) ? ROWS[rowKey] : undefined;
   if (!row) return { ok: false, reason: 'unknown-material', detail: `no material "${key}" in the table` };
   if (!(fibreWtPercent >= 0 && fibreWtPercent <= HIGHEST_FIBRE_WT_PERCENT))
     return { ok: false, reason: 'fibre-range', detail: `fibre must be 0–50 wt %, not ${fibreWtPercent}` };
   // The filled row is already scaled: stating its fibre again must not scale it twice.
   const extra = row.fibreMassFraction > 0 ? 0 : fibreWtPercent / 100;
-  return { ok: true, material: assemble(key, alias ? { ...row, name: alias.name } : row, extra, overrides) };
+  return { ok: true, material: assemble(key, row, extra, overrides) };
 }
 
 function assemble(key: string, row: Row, w: number, user: MaterialOverrides): Material {

@@ -2,13 +2,16 @@
 import { findMaterial, MATERIAL_KEYS } from '../physics/materials.ts';
 import { PLAN_FIELDS, type PlanKind } from '../plan-fields.ts';
 import { answerPlan } from './answer.ts';
+import { nameInList } from './material-names.ts';
 import { readQuestion } from './read-question.ts';
 
 const MATERIALS = MATERIAL_KEYS.flatMap((key) => {
   const found = findMaterial(key);
   if (!found.ok) return [];
-  const { name, printingLimitWtPercent, usualDryingC, highestDryingC } = found.material;
-  return [{ key, name, printingLimitWtPercent, usualDryingC, highestDryingC }];
+  const { printingLimitWtPercent, usualDryingC, highestDryingC } = found.material;
+  return [
+    { key, name: nameInList(key, found.material.name), printingLimitWtPercent, usualDryingC, highestDryingC },
+  ];
 });
 
 export const PLANNER = {

@@ -10,7 +10,16 @@ let browser: Browser;
 let double: BenchDouble;
 beforeAll(async () => {
   browser = await launchBrowser();
-  double = await startBenchDouble({ snapshot: benchOf(), history: MORNING });
+  const opened = NOW_MS - 5 * 3_600_000;
+  double = await startBenchDouble({
+    snapshot: benchOf(),
+    history: (station, key, atMs) =>
+      key !== 'opened'
+        ? MORNING(station, key, atMs)
+        : station === 'box' && Math.abs(atMs - opened) < 60_000
+          ? 1
+          : null,
+  });
   double.answers['/api/receivers'] = () => ({ body: { receivers: [] } });
   double.answers['/api/alerts/history'] = () => ({ body: PAST });
   double.answers['/api/alerts/settings'] = () => ({ body: SETTINGS });
@@ -41,6 +50,15 @@ for (const look of LOOKS)
       '2 active, 1 acknowledged, 1 over, 1 shelved',
     );
     expect(await page.locator('.alerts .news').textContent()).toContain('“gear” is dry.');
+    // In the lanes: the box's lid, and the alarms of box and chamber, by shape; in words in the table.
+    await expect
+      .poll(() => page.locator('[data-lane=upper] .happened:not(.alarm)').count())
+      .toBeGreaterThan(0);
+    expect(await page.locator('.happened.alarm').count()).toBeGreaterThanOrEqual(2);
+    await page.getByText('The chart as a table').click();
+    await page.getByText(/^lid opened 07:(09|10)$/).waitFor();
+    await page.getByText('11:45: Ceiling passed, active.').waitFor();
+    await page.getByText('The chart as a table').click();
     // At their station: those that stand and are not put aside.
     expect(await page.locator('.stations .al').count()).toBe(3);
     expect(await page.locator('.needs-you').textContent()).toContain('passed its ceiling of 60 °C');

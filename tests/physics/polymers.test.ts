@@ -64,11 +64,6 @@ describe('the materials table', () => {
       }
   });
 
-  it('calls no two of them alike', () => {
-    const names = MATERIAL_KEYS.map((key) => material(key).name);
-    expect(names.filter((name, index) => names.indexOf(name) !== index)).toEqual([]);
-  });
-
   it('refuses unknown materials and impossible fibre by name', () => {
     expect(findMaterial('unobtainium')).toMatchObject({ ok: false, reason: 'unknown-material' });
     expect(findMaterial('constructor')).toMatchObject({ ok: false, reason: 'unknown-material' });

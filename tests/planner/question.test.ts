@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { PLAN_FIELDS, PLAN_KINDS } from '../../server/plan-fields.ts';
 import { answerPlan } from '../../server/planner/answer.ts';
+import { PLANNER } from '../../server/planner/planner.ts';
 import { readQuestion } from '../../server/planner/read-question.ts';
 
 describe('a question', () => {
@@ -67,4 +68,10 @@ describe('a question', () => {
       );
     }
   }, 60_000);
+});
+
+it('calls no two materials of its list alike', () => {
+  const names = PLANNER.catalogue().materials.map(({ name }) => name);
+  expect(names.length).toBeGreaterThan(15);
+  expect(names.filter((name, index) => names.indexOf(name) !== index)).toEqual([]);
 });

@@ -84,6 +84,14 @@ export function LaneMarks(props: LaneProps) {
       {spec.events?.map((event) => (
         <EventMark {...props} event={event} x={x} y={y} key={event.atMs} />
       ))}
+      {spec.happenings?.map(({ atMs, isAlarm }) => (
+        <path
+          class={isAlarm ? 'happened alarm' : 'happened'}
+          // A filled triangle, or a lid ajar: told apart by shape.
+          d={`M${x(atMs)} ${heightPx - 1}${isAlarm ? 'm0 -9l5 9h-10z' : 'm-4 -5v5h8v-5m-8 -1l7 -4'}`}
+          key={`${atMs} ${isAlarm}`}
+        />
+      ))}
       {spec.arrival && <ArrivalMark {...props} arrival={spec.arrival} x={x} y={y(spec.arrival.value)} />}
       {spec.limit && spec.warning !== undefined && (
         <text

@@ -63,6 +63,15 @@ export interface LaneEvent {
   readonly sub: string;
 }
 
+/** A small mark at the lane's foot: an alarm, or a lid or door opened. */
+export interface Happening {
+  readonly atMs: number;
+  /** Looked at from within this, it is read out. */
+  readonly nearMs: number;
+  readonly isAlarm: boolean;
+  readonly words: string;
+}
+
 export interface LaneSpec {
   readonly id: 'upper' | 'lower';
   readonly title: string;
@@ -83,6 +92,8 @@ export interface LaneSpec {
   readonly rails?: Rails;
   /** What happened, by time; drawn below the first line. */
   readonly events?: readonly LaneEvent[];
+  /** By time; all within the span shown. */
+  readonly happenings?: readonly Happening[];
   /** Said at the end of the limit's line, loudly. */
   readonly warning?: string;
   /** Hatched above: what must not be passed. */

@@ -23,31 +23,44 @@ export function PlateTable(props: {
   const columns = lanes.flatMap((lane) =>
     namesIn(lane).map((name) => ({ lane, name, key: `${lane.id} ${name}` })),
   );
+  const happened = lanes.flatMap((lane) => lane.happenings ?? []).sort((a, b) => a.atMs - b.atMs);
   return (
-    <table>
-      <caption class="vh">{PLATE.between}</caption>
-      <thead>
-        <tr>
-          <th scope="col">{PLATE.time}</th>
-          {columns.map(({ lane, name, key }) => (
-            <th scope="col" key={key}>
-              {name}, {lane.unit}
-            </th>
-          ))}
-          {forecast && <th scope="col">{PLATE.kind}</th>}
-        </tr>
-      </thead>
-      <tbody>
-        {times.map((atMs) => (
-          <tr key={atMs}>
-            <th scope="row">{format.when(atMs, nowMs)}</th>
+    <>
+      <table>
+        <caption class="vh">{PLATE.between}</caption>
+        <thead>
+          <tr>
+            <th scope="col">{PLATE.time}</th>
             {columns.map(({ lane, name, key }) => (
-              <td key={key}>{cellText(lane, valueAt(lane, name, atMs))}</td>
+              <th scope="col" key={key}>
+                {name}, {lane.unit}
+              </th>
             ))}
-            {forecast && <td>{atMs > nowMs ? PLATE.ahead : PLATE.fromReadings}</td>}
+            {forecast && <th scope="col">{PLATE.kind}</th>}
           </tr>
-        ))}
-      </tbody>
-    </table>
+        </thead>
+        <tbody>
+          {times.map((atMs) => (
+            <tr key={atMs}>
+              <th scope="row">{format.when(atMs, nowMs)}</th>
+              {columns.map(({ lane, name, key }) => (
+                <td key={key}>{cellText(lane, valueAt(lane, name, atMs))}</td>
+              ))}
+              {forecast && <td>{atMs > nowMs ? PLATE.ahead : PLATE.fromReadings}</td>}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      {happened.length > 0 && (
+        <>
+          <h3>{PLATE.happened}</h3>
+          <ul>
+            {happened.map(({ words, atMs }) => (
+              <li key={`${atMs} ${words}`}>{words}</li>
+            ))}
+          </ul>
+        </>
+      )}
+    </>
   );
 }

@@ -47,7 +47,8 @@ export function sayLane(lane: LaneSpec, atMs: number): string[] {
     const value = sayValue(lane, shown.value);
     return PLATE.valueAt(name, shown.band ? `${value} (${rangeText(lane, shown.band)})` : value);
   });
-  return [...said, ...(lane.spoken?.(atMs) ?? [])];
+  const near = lane.happenings?.filter((one) => Math.abs(one.atMs - atMs) <= one.nearMs) ?? [];
+  return [...said, ...(lane.spoken?.(atMs) ?? []), ...near.map(({ words }) => words)];
 }
 
 /** *Now* is a second wide on either side, lest a reading of it be called past before it has been heard. */

@@ -83,8 +83,6 @@ export interface StartFinding {
   readonly hoursToChamber: number | null;
   /** Latest time to switch the bed on; null where it is on, or there is no chamber, or no start. */
   readonly bedOnByMs: number | null;
-  /** Whether the chamber heats; false: its time is that of a bed that comes on now. Null: none is waited for. */
-  readonly bedOn: boolean | null;
   readonly ifNow: StartNow | null;
   readonly reasons: readonly StartReason[];
 }
@@ -97,7 +95,6 @@ const nothing = (outcome: StartOutcome, reasons: readonly StartReason[]): StartF
   hoursToSpool: null,
   hoursToChamber: null,
   bedOnByMs: null,
-  bedOn: null,
   ifNow: null,
   reasons,
 });
@@ -156,7 +153,6 @@ export function checkStart(
     chamberReadyMs: chamber === null ? null : chamberReadyMs,
     hoursToSpool: hoursTo(spoolReadyMs),
     hoursToChamber: chamber === null ? null : hoursTo(chamberReadyMs),
-    bedOn: chamber === null ? null : chamber.basis === 'heating',
     ifNow,
   };
   if (spoolReadyMs === null)
