@@ -1,4 +1,5 @@
 /** One start check of a study: a spool dries, the check is asked, and the truth is run on past the stated time. */
+import { normalQuantile } from '../../server/estimators/drying/normal.ts';
 import type { DryingSetup } from '../../server/estimators/drying/priors.ts';
 import { createDryingTracker } from '../../server/estimators/drying/tracker.ts';
 import { checkStart, type StartFinding } from '../../server/estimators/start/check.ts';
@@ -8,6 +9,7 @@ import { type DryingRun, drawDryingRun } from '../../simulators/drying-draw.ts';
 import { dryingSensors } from '../../simulators/drying-sensors.ts';
 import type { MaterialKey } from '../../simulators/polymers.ts';
 import { seededRandom } from '../../simulators/random.ts';
+import { type OracleView, oracleView } from './isotherm-spread.ts';
 
 const CASES: readonly {
   readonly material: MaterialKey;
@@ -49,6 +51,7 @@ export interface StartCase {
   /** Dry mass of the truth's shells, g, hub to outside. */
   readonly shellG: readonly number[];
   readonly profiles: readonly Profile[];
+  readonly oracle: OracleView;
 }
 
 export function setupOf(run: DryingRun): DryingSetup {
@@ -130,10 +133,8 @@ export function runStartCase(seed: number, { follow = true }: { readonly follow?
       if (followedS[k] === null && ask(sure, now, s).outcome === 'start-now') followedS[k] = s;
     });
   }
-  const stated = findings
-    .map(({ earliestMs }) => (earliestMs ?? 0) / 1000)
-    .filter((s) => s <= askedS + 3600 * LONGEST_WAIT_H);
-  const untilS = Math.max(run.truth.elapsedS, ...stated) + 3600 * hours + TRUTH_EVERY_S;
+  // As long for every spool, whatever was stated: a start that none foresaw is still found.
+  const untilS = Math.max(run.truth.elapsedS, askedS + 3600 * LONGEST_WAIT_H) + 3600 * hours + TRUTH_EVERY_S;
   while (run.truth.elapsedS < untilS) {
     run.truth.step(TRUTH_EVERY_S);
     profiles.push({ s: run.truth.elapsedS, wtPercent: Array.from(run.truth.shellWtPercent()) });
@@ -151,6 +152,7 @@ export function runStartCase(seed: number, { follow = true }: { readonly follow?
     ahead,
     shellG: Array.from(run.truth.shellDryMassG),
     profiles,
+    oracle: oracleView(material, setTemperatureC, run.spec.polymer),
   };
 }
 
@@ -172,8 +174,14 @@ export function trulyWettest(run: StartCase, startS: number): number {
 }
 
 /** First time from the heat on at which the job would truly have gone well; null: not within what was run. */
-export function firstTrueS(run: StartCase): number | null {
+export const firstTrueS = (run: StartCase): number | null => firstUnderS(run, run.heatAtS, 1);
+
+/** The start that the oracle (isotherm-spread.ts) would state, as sure as asked for; null: not within what was run. */
+export const oracleStartS = (run: StartCase, sure: number): number | null =>
+  firstUnderS(run, run.askedS, run.oracle.factor * Math.exp(normalQuantile(sure) * run.oracle.sdLn));
+
+function firstUnderS(run: StartCase, fromS: number, factor: number): number | null {
   const lastS = run.profiles[run.profiles.length - 1]!.s - 3600 * run.hours;
-  for (let s = run.heatAtS; s <= lastS; s += 300) if (trulyWettest(run, s) <= run.limitWtPercent) return s;
+  for (let s = fromS; s <= lastS; s += 300) if (factor * trulyWettest(run, s) <= run.limitWtPercent) return s;
   return null;
 }
