@@ -49,6 +49,16 @@ function feed(tracker: ReturnType<typeof begin>, fromS: number, toS: number): vo
   }
 }
 
+test('one weigh-in says nothing, whatever it is: only what has changed since informs', () => {
+  const never = begin();
+  const once = begin();
+  feed(never, 0, 3 * H);
+  feed(once, 0, 2 * H);
+  once.event({ kind: 'weigh-in', atMs: at(2 * H + 5), massG: 1172, resolutionG: 1 });
+  feed(once, 2 * H + 60, 3 * H);
+  expect(once.advance(at(3 * H)).moistureWtPercent).toEqual(never.advance(at(3 * H)).moistureWtPercent);
+});
+
 test('a weigh-in taken back counts no more: the next fit is that of a run that never had it', () => {
   const never = begin();
   const wrong = begin();
