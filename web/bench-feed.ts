@@ -5,10 +5,10 @@
 import { batch, effect } from '@preact/signals';
 import type { HistoryAnswer } from '../server/api/messages.ts';
 import { createBenchClock } from './bench-clock.ts';
-import { laneSeries } from './bench-lanes.ts';
 import { type Bench, foldChange, fromSnapshot } from './bench-model.ts';
 import type { BenchState } from './bench-state.ts';
 import { createHistoryAsker, type HistoryWorld, MOST_BUCKETS } from './history.ts';
+import { laneSeries } from './lane-series.ts';
 import { type Live, type LiveWorld, startLive } from './live.ts';
 import { FIRST_SPOOL_VIEW, FIRST_VIEW, rangeOf } from './ruler/view.ts';
 import type { SeriesWindow } from './series-window.ts';

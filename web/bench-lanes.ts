@@ -1,11 +1,12 @@
 /** What the two lanes of the Bench show: the water in the box's air above, the chamber's air below. Pure. */
-import type { SpoolState, StationState } from '../server/api/messages.ts';
+import type { StationState } from '../server/api/messages.ts';
 import { type Samples, samplesOf, silenceLimitMs, type Take } from './columns.ts';
 import { type Format, fixed, roundAge, withUnit } from './format.ts';
+import { lowerStation, upperStation } from './lane-series.ts';
 import type { LaneBand, LaneLine, LaneMark, LaneSpec } from './ruler/lane-spec.ts';
 import { type LaneScale, linearScale } from './ruler/scale.ts';
 import type { Range } from './ruler/view.ts';
-import type { SeriesId, SeriesWindow } from './series-window.ts';
+import type { SeriesWindow } from './series-window.ts';
 import { type Cast, nameIn, ownName, usable } from './stations.ts';
 import { PLATE } from './words/bench.ts';
 import { CHAMBER_LANE } from './words/chamber.ts';
@@ -16,9 +17,6 @@ const LEAST_VAPOUR_SPAN_G_PER_M3 = 4;
 const LEAST_TEMPERATURE_SPAN = 12;
 /** A ceiling further above what is seen than this part of it is left to the station's row. */
 const CEILING_REACH = 0.5;
-
-/** History's series of a station that holds a 1 at the beginning of each opening of its lid or door. */
-export const OPENED = 'opened';
 
 export interface LaneFacts {
   readonly stations: readonly StationState[];
@@ -32,48 +30,6 @@ export interface LaneFacts {
   readonly lostSinceMs: number | null;
   readonly format: Format;
   readonly narrow: boolean;
-}
-
-/** Above: the box, or whatever else measures humidity. Below: the chamber, or else the box's own warmth. */
-export const upperStation = ({ box, room, chamber }: Cast): StationState | null =>
-  box ?? [room, chamber].find((station) => station?.air?.vapourDensityGPerM3 != null) ?? room ?? chamber;
-export const lowerStation = ({ box, room, chamber }: Cast): StationState | null => chamber ?? box ?? room;
-
-/** Of a spool's estimates in history, those that the plate draws or says. */
-const SPOOL_FIGURES = [
-  'moisture_p05',
-  'moisture_p50',
-  'moisture_p95',
-  'wettest_p50',
-  'ready_g_p05',
-  'ready_g_p50',
-] as const;
-
-/** The same of a chamber's. */
-const SOAK_FIGURES = [
-  'soak.frame',
-  'soak.frame_lag',
-  'soak.final_p05',
-  'soak.final_p50',
-  'soak.final_p95',
-] as const;
-
-/** With a spool the upper lane is its moisture, else the water in the air. */
-export function laneSeries(cast: Cast, spool: SpoolState | null = null): SeriesId[] {
-  const ids: SeriesId[] = [];
-  const add = (station: Pick<StationState, 'id'> | null, keys: readonly string[]): void => {
-    if (station) for (const key of keys) ids.push({ station: station.id, key });
-  };
-  const upper = upperStation(cast);
-  if (spool) add({ id: spool.station }, [...SPOOL_FIGURES.map((figure) => `${spool.id}.${figure}`), OPENED]);
-  else {
-    add(upper, ['vapour', 'vapour_low', 'vapour_high', OPENED]);
-    if (cast.room !== upper) add(cast.room, ['vapour']);
-  }
-  const lower = lowerStation(cast);
-  add(lower, ['t', 'ts', 'tb', ...(lower === upper || lower?.id === spool?.station ? [] : [OPENED])]);
-  if (lower?.role === 'chamber') add(lower, SOAK_FIGURES);
-  return ids;
 }
 
 export function vapourLane(facts: LaneFacts): LaneSpec {

@@ -2,12 +2,13 @@
 import { useComputed, useSignal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
-import { airLane, type LaneFacts, lowerStation, upperStation, vapourLane } from './bench-lanes.ts';
+import { airLane, type LaneFacts, vapourLane } from './bench-lanes.ts';
 import type { BenchState } from './bench-state.ts';
 import { chamberLane } from './chamber-lane.ts';
 import { age } from './format.ts';
 import { happeningsAt } from './happenings.ts';
 import { rulerMarks } from './job-marks.ts';
+import { lowerStation, upperStation } from './lane-series.ts';
 import { moistureLane } from './moisture-lane.ts';
 import { onPaletteChange, readPalette } from './ruler/palette.ts';
 import { Plate } from './ruler/plate.tsx';

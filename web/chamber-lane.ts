@@ -12,13 +12,13 @@ import {
   ceilingOf,
   extent,
   type LaneFacts,
-  lowerStation,
   samplesIn,
   withCeiling,
 } from './bench-lanes.ts';
 import { type AheadPoint, chamberArrival } from './chamber-arrival.ts';
 import type { Samples } from './columns.ts';
 import { type Format, fixed, roundAge, withUnit } from './format.ts';
+import { lowerStation } from './lane-series.ts';
 import type { LaneBand, LaneEvent, LaneLine, LaneSpec, Rails } from './ruler/lane-spec.ts';
 import { valueNear } from './ruler/sample-near.ts';
 import { linearScale } from './ruler/scale.ts';

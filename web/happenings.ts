@@ -1,7 +1,8 @@
 /** What happened at a place in the span shown: lids and doors seen in its air or typed, and its alarms. Pure. */
 import type { Alert } from '../server/api/messages-alerts.ts';
 import { faceOf } from './alerts/alert-list.ts';
-import { type LaneFacts, OPENED } from './bench-lanes.ts';
+import type { LaneFacts } from './bench-lanes.ts';
+import { OPENED } from './lane-series.ts';
 import type { Happening } from './ruler/lane-spec.ts';
 import { ALERTS } from './words/alerts.ts';
 import { PLATE } from './words/bench.ts';

@@ -1,4 +1,4 @@
-import type { Browser } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
 import type { Point } from '../../server/api/messages.ts';
 import { type BenchDouble, startBenchDouble } from './bench-double.ts';
@@ -70,6 +70,12 @@ test('a gap is left open on the canvas, and a spike of a few seconds in six hour
   expect(Math.min(...heights)).toBeLessThan(spike + 4);
 });
 
+/** All is drawn, with the part of the page whose code comes last. */
+async function whole(page: Page): Promise<void> {
+  await page.locator('.stations .sp path').first().waitFor();
+  await page.locator('.sources').waitFor();
+}
+
 test('after the server was away, the page comes back by itself and fetches just what it missed', async () => {
   const { page } = await visit(browser, WIDE!, double.url);
   await page.locator('.stations .sp path').first().waitFor();
@@ -113,7 +119,7 @@ test('a hidden page draws nothing, keeps its title, and is whole the moment it i
     });
   });
   await page.goto(double.url);
-  await page.locator('.stations .sp path').first().waitFor();
+  await whole(page);
   await page.evaluate("isHidden = true; document.dispatchEvent(new Event('visibilitychange'));");
   // Counts every change that the page makes to its own tree while nobody looks.
   await page.evaluate(
@@ -139,7 +145,7 @@ test('a hidden page draws nothing, keeps its title, and is whole the moment it i
 
 test('figures that change move nothing else on the page', async () => {
   const { page } = await visit(browser, WIDE!, double.url);
-  await page.locator('.stations .sp path').first().waitFor();
+  await whole(page);
   const places = () =>
     page.evaluate<string>(
       "JSON.stringify([...document.querySelectorAll('.stations th, .fig, section, .foot')].map((e) => { const b = e.getBoundingClientRect(); return [Math.round(b.left), Math.round(b.top), Math.round(b.width)]; }))",

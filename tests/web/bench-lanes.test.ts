@@ -2,8 +2,9 @@ process.env['TZ'] = 'Europe/Berlin';
 
 import { describe, expect, test } from 'vitest';
 import type { StationState } from '../../server/api/messages.ts';
-import { airLane, type LaneFacts, laneSeries, vapourLane } from '../../web/bench-lanes.ts';
+import { airLane, type LaneFacts, vapourLane } from '../../web/bench-lanes.ts';
 import { createFormat, DEFAULT_PREFERENCES } from '../../web/format.ts';
+import { laneSeries } from '../../web/lane-series.ts';
 import { rangeOf } from '../../web/ruler/view.ts';
 import { createSeriesWindow } from '../../web/series-window.ts';
 import { castOf } from '../../web/stations.ts';

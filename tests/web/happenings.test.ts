@@ -1,9 +1,10 @@
 process.env['TZ'] = 'Europe/Berlin';
 
 import { describe, expect, test } from 'vitest';
-import { type LaneFacts, laneSeries, OPENED } from '../../web/bench-lanes.ts';
+import type { LaneFacts } from '../../web/bench-lanes.ts';
 import { createFormat, DEFAULT_PREFERENCES } from '../../web/format.ts';
 import { happeningsAt } from '../../web/happenings.ts';
+import { laneSeries, OPENED } from '../../web/lane-series.ts';
 import { sayLane } from '../../web/ruler/readout.ts';
 import { createSeriesWindow } from '../../web/series-window.ts';
 import { castOf } from '../../web/stations.ts';

@@ -2,8 +2,9 @@ process.env['TZ'] = 'Europe/Berlin';
 
 import { describe, expect, test } from 'vitest';
 import type { Drying, SpoolState, StationState } from '../../server/api/messages.ts';
-import { type LaneFacts, laneSeries } from '../../web/bench-lanes.ts';
+import type { LaneFacts } from '../../web/bench-lanes.ts';
 import { createFormat, DEFAULT_PREFERENCES } from '../../web/format.ts';
+import { laneSeries } from '../../web/lane-series.ts';
 import { moistureLane } from '../../web/moisture-lane.ts';
 import { sayLane, sayPlate } from '../../web/ruler/readout.ts';
 import { rangeOf } from '../../web/ruler/view.ts';

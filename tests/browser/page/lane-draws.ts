@@ -3,9 +3,10 @@
  * that are handed the very columns the lanes come to. Bundled by the measuring, which calls `createDrawing`.
  */
 import uPlot from 'uplot';
-import { airLane, type LaneFacts, laneSeries, vapourLane } from '../../../web/bench-lanes.ts';
+import { airLane, type LaneFacts, vapourLane } from '../../../web/bench-lanes.ts';
 import { alignColumns } from '../../../web/columns.ts';
 import { createFormat, DEFAULT_PREFERENCES } from '../../../web/format.ts';
+import { laneSeries } from '../../../web/lane-series.ts';
 import { createLaneChart } from '../../../web/ruler/lane-chart.ts';
 import type { LaneSpec } from '../../../web/ruler/lane-spec.ts';
 import type { Palette } from '../../../web/ruler/palette.ts';
