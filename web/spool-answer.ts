@@ -5,6 +5,7 @@ import type { Drying, SpoolState } from '../server/api/messages.ts';
 import { type DryWhen, dryWhen, isRunning, passesLimitMs } from './dry-when.ts';
 import { type Format, moisture, moistureRange, roundAge, spoken } from './format.ts';
 import type { Piece } from './pieces.ts';
+import { timeWhen } from './time-when.ts';
 import { countedOnG, grams, isAllCountedOn } from './usable.ts';
 import { SPOOL } from './words/spool.ts';
 
@@ -159,12 +160,15 @@ function dryAnswer(facts: SpoolFacts, value: string, band: string, limit: string
   };
 }
 
-/** Its own time beside the average's: a job asks for every turn. */
+/** Its own time beside the average's, as it is known: a job asks for every turn. */
 const throughTell = ({ spool, nowMs, format }: SpoolFacts, when: DryWhen, limit: string): Piece[] => {
-  const throughMs = spool.drying.dryThroughAtMs.p50;
-  const told = when.kind === 'about' || when.kind === 'between';
-  return told && throughMs !== null && throughMs > nowMs
-    ? [SPOOL.throughAt(format.about(throughMs, nowMs), limit)]
+  const { dryThroughAtMs, dryThroughAtReason } = spool.drying;
+  if (when.kind !== 'about' && when.kind !== 'between') return [];
+  const through = timeWhen(dryThroughAtMs, dryThroughAtReason, nowMs);
+  const about = (atMs: number): string => format.about(Math.max(nowMs, atMs), nowMs);
+  if (through.kind === 'about') return [SPOOL.throughAt(about(through.p50Ms), limit)];
+  return through.kind === 'between' && through.p95Ms > nowMs
+    ? [SPOOL.throughBetween(about(through.p05Ms), about(through.p95Ms), limit)]
     : [];
 };
 

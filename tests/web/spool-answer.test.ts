@@ -33,11 +33,21 @@ describe('while it dries', () => {
     // 12:10 to 16:40 are 4 h 30 min; 14:50 to 19:50 are 5 h. 19:50 is more than 6 h off: to a quarter of an hour.
     expect(say({})).toMatchObject({
       heading: 'Not yet. The gear spool is dry on average between 14:50 and 19:45.',
-      tell: 'It is at 0.34 % (0.28–0.41) and drying. Its wettest turn is under 0.20 % at about 18:30. The outer 20 g can be counted on to be under 0.20 %.',
+      tell: 'It is at 0.34 % (0.28–0.41) and drying. Its wettest turn is under 0.20 % between 16:00 and 22:15. The outer 20 g can be counted on to be under 0.20 %.',
       line: 'gear: drying, 0.34 % (0.28–0.41), on average dry 14:50–19:45',
       marks: ['ring'],
       help: null,
     });
+  });
+
+  test('the wettest turn’s own time is said as near as it is known', () => {
+    const dryThroughAtMs = { p05: clockMs(17, 2), p50: clockMs(18, 1), p95: clockMs(19, 1) };
+    expect(say({ dryThroughAtMs }).tell).toContain(' Its wettest turn is under 0.20 % at about 18:00.');
+    const beyond = {
+      dryThroughAtMs: NO_TIMES,
+      dryThroughAtReason: { p05: 'beyond', p50: 'beyond', p95: 'beyond' },
+    };
+    expect(say(beyond as Parameters<typeof say>[0]).tell).not.toContain('wettest');
   });
 
   test('a narrower one stands behind it', () => {

@@ -24,10 +24,9 @@ export function ArrivalMark(props: LaneProps & { arrival: Arrival; x: (atMs: num
   const markX = arrival.ringMs === null ? null : x(arrival.ringMs);
   const markShown = markX !== null && markX >= 0 && markX <= widthPx;
   const anchorX = markShown ? markX : from;
+  const label = markShown ? arrival.label : arrival.fromLabel;
   const twoLines = narrow && arrival.sub !== '';
-  const words = twoLines
-    ? Math.max(arrival.label.length, arrival.sub.length)
-    : arrival.label.length + arrival.sub.length + 1;
+  const words = twoLines ? Math.max(label.length, arrival.sub.length) : label.length + arrival.sub.length + 1;
   // To the right of the upright where the words fit, else to its left, else flush with the edge.
   const needed = words * CHARACTER_PX;
   const right = anchorX - 8 + needed <= widthPx;
@@ -63,7 +62,7 @@ export function ArrivalMark(props: LaneProps & { arrival: Arrival; x: (atMs: num
         </>
       )}
       <text class={`${tone} halo`} x={textX} y={wordsY} text-anchor={right ? 'start' : 'end'}>
-        {markShown ? arrival.label : arrival.fromLabel}
+        {label}
         {!twoLines && arrival.sub !== '' && (
           <tspan class="second" dx={SUB_GAP_PX}>
             {arrival.sub}

@@ -86,6 +86,8 @@ export const SPOOL = {
   ],
   wettest: (value: string, band: string): Piece[] => [`Its wettest turn is at ${value} `, soft(band)],
   throughAt: (clock: string, limit: string) => ` Its wettest turn is under ${limit} at about ${clock}.`,
+  throughBetween: (from: string, to: string, limit: string) =>
+    ` Its wettest turn is under ${limit} between ${from} and ${to}.`,
   through: (clock: string) => `, under the limit at about ${clock}.`,
   kept: (name: string, value: string) => `Kept, not dried: ${spoolName(name)} is at ${value}.`,
   keptDry: (name: string, limit: string) => `Kept dry: ${spoolName(name)} is under ${limit}.`,
