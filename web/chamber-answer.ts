@@ -34,7 +34,7 @@ const FIRST_RANGE_MS = 16 * 60_000;
 
 export function standingOf(chamber: ChamberState, nowMs: number): Standing {
   const { state, openAtMs, finalAirC } = chamber;
-  if (state === 'cooling') return openAtMs.p50 !== null && openAtMs.p50 <= nowMs ? 'cool-enough' : 'cooling';
+  if (state === 'cooling') return openAtMs.p95 !== null && openAtMs.p95 <= nowMs ? 'cool-enough' : 'cooling';
   if ((state === 'climbing' || state === 'disturbed') && finalAirC === null) return 'too-early';
   return state;
 }

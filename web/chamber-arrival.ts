@@ -56,15 +56,18 @@ export function chamberArrival(
     };
   };
   if (chamber.state === 'cooling') {
-    const openMs = chamber.openAtMs.p50;
-    if (openMs !== null && openMs <= clockMs) {
+    const { p50: openMs, p95: surelyMs } = chamber.openAtMs;
+    if (openMs !== null && surelyMs !== null && surelyMs <= clockMs) {
       const value = air && valueNear(air, openMs);
       return value == null
         ? null
         : past(openMs, value, 'none', CHAMBER_LANE.openSince(format.when(openMs, clockMs)));
     }
-    const when = timeWhen(chamber.openAtMs, chamber.openAtReason, clockMs);
-    const atMs = openMs ?? chamber.openAtMs.p05;
+    // Likely cool enough, but not yet surely so: what counts is when it surely is.
+    const likely = openMs !== null && openMs <= clockMs;
+    const openAtMs = likely ? { ...chamber.openAtMs, p50: surelyMs } : chamber.openAtMs;
+    const when = timeWhen(openAtMs, chamber.openAtReason, clockMs);
+    const atMs = openAtMs.p50 ?? openAtMs.p05;
     const there = ahead.find((point) => atMs !== null && point.atMs >= atMs) ?? ahead.at(-1);
     return there
       ? coming(when, format.shownTemperature(there.p50), 'none', CHAMBER_LANE.openAt, CHAMBER_LANE.openFrom)

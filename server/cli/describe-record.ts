@@ -61,7 +61,9 @@ export function describeRecord(record: ReplayRecord): string {
         record.state === 'steady'
           ? ''
           : openAt.p50 !== null
-            ? `, may be opened at about ${openAt.p50.slice(0, 16)}Z`
+            ? openAt.p50 > record.at || openAt.p95 === null
+              ? `, may be opened at about ${openAt.p50.slice(0, 16)}Z`
+              : `, may be opened from ${openAt.p95.slice(0, 16)}Z on`
             : steadyAt.p50 !== null
               ? `, steady at about ${steadyAt.p50.slice(0, 16)}Z`
               : steadyAtReason.p50 === 'beyond'

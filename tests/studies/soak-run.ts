@@ -3,6 +3,7 @@ import type { SoakEstimate } from '../../server/estimators/soak/estimate.ts';
 import { createSoakTracker, type SoakTracker } from '../../server/estimators/soak/tracker.ts';
 import { type ChamberKind, chamberCase, drawChamberRun } from '../../simulators/chamber-draw.ts';
 import { chamberSensors } from '../../simulators/chamber-sensors.ts';
+import type { ChamberTruth } from '../../simulators/chamber-truth.ts';
 
 export const WAYS = ['air', 'air+room', 'air+room+bed+part'] as const;
 export type Way = (typeof WAYS)[number];
@@ -17,13 +18,17 @@ const KEPT_S = 2 * 3600;
 /** Judged until this long after the heat went off. */
 const AFTER_OFF_S = 5 * 3600;
 
+/** Air and parts at which a chamber may be opened, as the estimator's rule states it. */
+const OPEN_BELOW_C = 45;
+const OPEN_SPREAD_C = 10;
+const mayBeOpened = ({ airC, panelC, frameC, partC }: ChamberTruth): boolean =>
+  airC < OPEN_BELOW_C && Math.max(panelC, frameC, partC) - airC <= OPEN_SPREAD_C;
+
 export interface Truth {
   readonly s: number;
   readonly airC: number;
   readonly finalC: number;
   readonly frameLagC: number;
-  /** Warmest of panels, frame and part. */
-  readonly warmestC: number;
   readonly doorOpen: boolean;
   readonly heatOn: boolean;
 }
@@ -39,6 +44,8 @@ export interface SoakCase {
   readonly heatOnS: number;
   /** Time of the fan's start or the heat's end, s; null: neither. */
   readonly eventS: number | null;
+  /** When, after the heat went off, the chamber may first be opened and stays so, s, to a reading; null: not in the run, or heat on. */
+  readonly opensS: number | null;
   readonly truth: readonly Truth[];
   /** Air as its sensor says it, means of the checks' four minutes. */
   readonly measuredC: readonly number[];
@@ -72,9 +79,11 @@ export function runSoakCase(
   const measuredC: number[] = [];
   let sum = 0;
   let calledS: number | null = null;
+  let shutS = 0;
   for (let s = EVERY_S; s <= stopS && (off || s < (calledS ?? stopS) + KEPT_S); s += EVERY_S) {
     const reading = sensors.next(EVERY_S);
     sum += reading.t;
+    if (off && (s < spec.bedOffS || !mayBeOpened(truth))) shutS = s;
     for (const way of ways) {
       const bed =
         way === 'air+room+bed+part' ? { bedTemperatureC: reading.tb, surfaceTemperatureC: reading.ts } : {};
@@ -88,7 +97,6 @@ export function runSoakCase(
       airC: truth.airC,
       finalC: end.airC,
       frameLagC: end.frameC - truth.frameC,
-      warmestC: Math.max(truth.panelC, truth.frameC, truth.partC),
       doorOpen: truth.doorOpen,
       heatOn: s >= spec.bedOnS && s < spec.bedOffS,
     });
@@ -105,6 +113,7 @@ export function runSoakCase(
     kind,
     heatOnS: spec.bedOnS,
     eventS: spec.fan?.atS ?? (off ? spec.bedOffS : null),
+    opensS: off && shutS < stopS - EVERY_S ? shutS + EVERY_S : null,
     truth: truths,
     measuredC,
     seen,

@@ -55,28 +55,22 @@ export interface Opening {
   readonly saidS: number | null;
 }
 
-/** Air and parts at which a chamber may be opened, as the estimator's rule states it. */
-const OPEN_BELOW_C = 45;
-const OPEN_SPREAD_C = 10;
 const FORETOLD_AFTER_S = 1200;
 
 function scoreOpening(run: SoakCase, judged: readonly Judged[]): Opening | null {
-  if (run.kind !== 'off') return null;
-  const offS = run.eventS!;
-  const mayOpen = ({ airC, warmestC }: Truth): boolean =>
-    airC < OPEN_BELOW_C && warmestC - airC <= OPEN_SPREAD_C;
-  const cooling = run.truth.filter(({ s }) => s > offS);
-  const shut = cooling.findLastIndex((truth) => !mayOpen(truth));
-  const truth = cooling[shut + 1];
-  if (shut < 0 || !truth || truth.s - offS <= FORETOLD_AFTER_S) return null;
-  const at = judged.find(({ s }) => s >= offS + FORETOLD_AFTER_S)?.openAtS ?? null;
-  const said = judged.find(({ s, openAtS }) => s > offS && (openAtS?.p50 ?? Number.POSITIVE_INFINITY) <= s);
+  const { kind, eventS, opensS } = run;
+  if (kind !== 'off' || opensS === null || opensS - eventS! <= FORETOLD_AFTER_S) return null;
+  const at = judged.find(({ s }) => s >= eventS! + FORETOLD_AFTER_S)?.openAtS ?? null;
+  // It may be opened once nineteen in twenty draws say so; what is likely is not yet said.
+  const said = judged.find(
+    ({ s, openAtS }) => s > eventS! && (openAtS?.p95 ?? Number.POSITIVE_INFINITY) <= s,
+  );
   return {
-    trulyS: truth.s - offS,
-    errorS: at === null || at.p50 === null ? null : at.p50 - truth.s,
+    trulyS: opensS - eventS!,
+    errorS: at === null || at.p50 === null ? null : at.p50 - opensS,
     covered:
-      at === null || at.p05 === null ? null : at.p05 <= truth.s && (at.p95 === null || at.p95 >= truth.s),
-    saidS: said ? said.s - truth.s : null,
+      at === null || at.p05 === null ? null : at.p05 <= opensS && (at.p95 === null || at.p95 >= opensS),
+    saidS: said ? said.s - opensS : null,
   };
 }
 

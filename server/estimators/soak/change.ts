@@ -3,7 +3,7 @@
  * where the fit of some blocks ago put them.
  */
 import { BLOCK_S, type Blocks, isThere } from './blocks.ts';
-import { DISCREPANCY_C, DISCREPANCY_S, spreadInto } from './draws.ts';
+import { DISCREPANCY_C, DISCREPANCY_S, NUGGET_C, spreadInto } from './draws.ts';
 import type { SoakFrame } from './priors.ts';
 import { UNKNOWNS } from './priors.ts';
 import type { SoakPosterior } from './refit.ts';
@@ -73,4 +73,37 @@ function strayed(blocks: Blocks, expected: Float64Array, from: number): number[]
       );
   }
   return off;
+}
+
+/** A fit so far from the readings is of another chamber, °C² over its own error; and one step so many sds. */
+const OTHER_CHAMBER_MEAN_SQUARE = 8;
+const JUMP_SDS = 8;
+/** Only recent steps are looked at: older ones have had their chance. */
+const JUMP_WITHIN_BLOCKS = 10;
+
+/**
+ * A step that the fit itself can't live with: a fan that the forecast's band, wide early on, had let pass. Null: none, or
+ * already known as one of `changes`.
+ */
+export function findJump(
+  blocks: Blocks,
+  fitted: Float64Array,
+  meanSquare: number,
+  changes: readonly number[],
+): number | null {
+  if (meanSquare < OTHER_CHAMBER_MEAN_SQUARE) return null;
+  const phi = Math.exp(-BLOCK_S / DISCREPANCY_S);
+  const leastC = JUMP_SDS * Math.hypot(DISCREPANCY_C * Math.sqrt(1 - phi * phi), NUGGET_C);
+  const off = (i: number): number => blocks.airC[i]! - fitted[i]!;
+  const seen = (i: number): boolean => isThere(blocks.airC[i]!) && !blocks.masked[i];
+  let found: number | null = null;
+  let largestC = leastC;
+  const count = blocks.airC.length;
+  for (let i = Math.max(LEAST_FITTED_BLOCKS, count - JUMP_WITHIN_BLOCKS); i < count; i++) {
+    if (!seen(i) || !seen(i - 1) || changes.some((change) => Math.abs(i - change) < 2 * CHANGE_BLOCKS))
+      continue;
+    const stepC = Math.abs(off(i) - phi * off(i - 1));
+    if (stepC > largestC) [found, largestC] = [i, stepC];
+  }
+  return found;
 }

@@ -4,34 +4,28 @@ import { BEYOND } from '../drying/quantiles.ts';
 import { antitheticNormals, seededUniform } from '../drying/random.ts';
 import { BLOCK_S, type Blocks, isThere } from './blocks.ts';
 import { finalNodes, stepChamber } from './model.ts';
-import { mayOpen, type OpeningRule } from './opening.ts';
+import { type OpeningRule, PART_THROWS, partsAhead, tooWarmByC } from './opening.ts';
+import { movePart } from './part.ts';
 import { placeOf, type SoakFrame, UNKNOWNS, type Unknown } from './priors.ts';
-import { ASSUMED_BED_C, createWorkbench, type Forcing, simulatePast } from './simulate.ts';
+import { ASSUMED_BED_C, cooledBedC, createWorkbench, type Forcing, simulatePast } from './simulate.ts';
 
 export const DRAWS = 80;
-/** Beside the unknowns: what the two nodes get wrong of the rise still to come, and of the end. */
+/** Beside the unknowns: what the two nodes get wrong of the rise still to come, and of the end; then the part's own. */
 const EXTRA = 2;
-const COLUMNS = UNKNOWNS.length + EXTRA;
+const PART_COLUMN = UNKNOWNS.length + EXTRA;
+const COLUMNS = PART_COLUMN + PART_THROWS;
 /**
  * Slower parts than the two nodes go on after them: a sum of more exponentials than were fitted has more to come than the fit
- * says. How much shows in two ways, both tuned on heat-ups with seeds below 1,000: a share of the rise above the room, and
- * some times what the latest reading lies above the fit, at most so much, °C. Without the second, one in twelve was called more
- * than 1 °C early at the same delay.
+ * says. How much shows in what the latest reading lies above the fit: so many times that, at most so much, °C. Without it, one
+ * in twelve was called more than 1 °C early at the same delay.
  */
-const SLOWER_SHARE = 0.002;
 const LEAN = 5;
 const MOST_LEAN_C = 0.3;
-/** Sd of what is still wrong of the rise to come, as a share of it, and of the end, °C: tuned on the same seeds. */
+/** Sd of what is still wrong of the rise to come, as a share of it, and of the end, °C: both tuned on seeds below 1,000. */
 const RISE_ERROR = 0.3;
-const END_ERROR_C = 0.13;
-/** Mean square of residuals from which a fit counts as contradicted: the rise to come is then trusted so much less. */
+const END_ERROR_C = 0.12;
+/** Mean square of residuals from which a fit counts as contradicted: rise and end are then trusted so much less. */
 const CONTRADICTED_MEAN_SQUARE = 1.5;
-
-/** A part that stands on the bed and whose surface isn't measured lies so far from air to bed, its lag included (tuned on seeds below 1,000). */
-const PART_SHARE = 0.85;
-/** Sd of ln of the time to the opening beside the draws': parts that cool neither as walls nor as frame; unseen ones worse. */
-const OPEN_ERROR = 0.25;
-const OPEN_ERROR_UNSEEN = 0.5;
 
 /** The discrepancy's time, s, and its sd beside a small white one, °C. */
 export const DISCREPANCY_S = 1800;
@@ -48,6 +42,9 @@ const AHEAD_S: readonly number[] = [
   ...Array.from({ length: 16 }, (_, i) => 28_800 + 3600 * (i + 1)),
 ];
 const LONGEST_STEP_S = 600;
+/** While it cools, and for this long ahead: the opening is told to the minute. */
+const COOLING_STEP_S = 60;
+const COOLING_CLOSE_S = 7200;
 
 export interface SoakAnswers {
   readonly finalAirC: Float64Array;
@@ -61,7 +58,7 @@ export interface SoakAnswers {
   readonly path: Float64Array;
   /** s from now (past: negative) at which the air came within the band of its end for good; BEYOND: not within a day. */
   readonly steadyInS: Float64Array;
-  /** s from now at which the chamber may be opened; BEYOND: not within a day, or the heat is on. */
+  /** s from now (past: negative) at which the chamber may be opened; BEYOND: not within a day, or the heat is on. */
   readonly openInS: Float64Array;
 }
 
@@ -82,6 +79,8 @@ export interface DrawInput {
   /** Of the fit's residuals. */
   readonly meanSquare: number;
   readonly opening: OpeningRule;
+  /** When the heat was seen to go off, as the minutes' times; nothing while it is on. */
+  readonly offMs: number;
 }
 
 export const seedOf = (station: string, startMs: number): string => `${station}/soak/${startMs}`;
@@ -121,8 +120,10 @@ export function drawAhead(input: DrawInput): SoakAnswers {
   const past = new Float64Array(forcing.count);
   const last = forcing.count - 1;
   const off = forcing.offBlock !== null;
-  const riseError = RISE_ERROR * Math.sqrt(Math.max(1, input.meanSquare / CONTRADICTED_MEAN_SQUARE));
-  const openError = opening.surfaceC === null ? OPEN_ERROR_UNSEEN : OPEN_ERROR;
+  const doubt = Math.sqrt(Math.max(1, input.meanSquare / CONTRADICTED_MEAN_SQUARE));
+  const riseError = doubt * RISE_ERROR;
+  const endErrorC = doubt * END_ERROR_C;
+  const partOf = off ? partsAhead(opening, forcing, input.offMs) : null;
   const leanC = Math.min(MOST_LEAN_C, Math.max(-MOST_LEAN_C, LEAN * input.aboveFitC));
   const measuredBedC = last >= 0 ? forcing.bedC[last]! : Number.NaN;
   for (let d = 0; d < DRAWS; d++) {
@@ -132,54 +133,64 @@ export function drawAhead(input: DrawInput): SoakAnswers {
     for (let j = 0; j < n; j++) xi[j] = Math.min(4, Math.max(-4, centre[j]! + xi[j]!));
     simulatePast(bench, frame, spreadInto(active, xi, z), forcing, past);
     const roomC = (last >= 0 ? forcing.roomC[last]! : forcing.firstAirC) + start.roomOffsetC;
-    const cooledS = off ? Math.max(0, forcing.count - forcing.offBlock!) * BLOCK_S : 0;
-    const bedC = Number.isNaN(measuredBedC)
-      ? roomC + (ASSUMED_BED_C - roomC) * Math.exp(-cooledS / start.bedDecayS)
-      : measuredBedC;
+    const part = partOf?.(bench, standard.subarray(d * COLUMNS + PART_COLUMN, (d + 1) * COLUMNS)) ?? null;
+    const bedC = !Number.isNaN(measuredBedC) ? measuredBedC : off ? bench.bedC : ASSUMED_BED_C;
     const end = finalNodes(chamber, off ? roomC : bedC, roomC);
     const nowC = nodes.airC;
     const rise = end.airC - nowC;
-    const slowerC = off ? 0 : SLOWER_SHARE * (nowC - roomC) + leanC;
+    const slowerC = off ? 0 : leanC;
     const error =
       slowerC +
       riseError * standard[d * COLUMNS + UNKNOWNS.length]! * rise +
-      END_ERROR_C * standard[d * COLUMNS + UNKNOWNS.length + 1]!;
+      endErrorC * standard[d * COLUMNS + UNKNOWNS.length + 1]!;
     // The draw says what is still to come; where the air is now, the reading says better.
     const finalC = input.anchorC + rise + error;
     answers.finalAirC[d] = finalC;
     answers.meanFinalC[d] = input.anchorC + rise + slowerC;
-    answers.finalSdC[d] = Math.hypot(riseError * rise, END_ERROR_C);
+    answers.finalSdC[d] = Math.hypot(riseError * rise, endErrorC);
     answers.finalFrameC[d] = end.frameC;
     answers.frameC[d] = nodes.frameC;
     answers.wallC[d] = nodes.wallC;
     let atS = 0;
     let steadyInS = BEYOND;
     let openInS = BEYOND;
+    let bedNowC = bedC;
+    let partC = part?.partC ?? 0;
+    const bedDecayS = part?.bedDecayS ?? 1;
+    let tooWarmC = Number.POSITIVE_INFINITY;
+    let lookedS = 0;
+    /** Air of this draw; while it cools, the first time at which the chamber may be opened is noted. */
+    const look = (): number => {
+      const share = Math.abs(rise) < 1e-6 ? 1 : Math.min(1, Math.max(0, (nodes.airC - nowC) / rise));
+      const airC = input.anchorC + nodes.airC - nowC + share * error;
+      if (part && openInS === BEYOND) {
+        const byC = tooWarmByC(opening, airC, Math.max(nodes.wallC, nodes.frameC, partC));
+        if (byC <= 0)
+          openInS = atS === 0 ? -(part.openForS ?? 0) : atS + ((atS - lookedS) * byC) / (tooWarmC - byC);
+        tooWarmC = byC;
+        lookedS = atS;
+      }
+      return airC;
+    };
     for (let point = 0; point < AHEAD_S.length; point++) {
       const toS = AHEAD_S[point]!;
       while (atS < toS) {
-        const dtS = Math.min(LONGEST_STEP_S, toS - atS);
-        // Once off, the bed cools as a body does.
-        const cooling = off ? Math.exp(-(atS + 0.5 * dtS) / start.bedDecayS) : 1;
-        stepChamber(chamber, nodes, dtS, roomC + (bedC - roomC) * cooling, roomC);
+        const dtS = Math.min(part && atS < COOLING_CLOSE_S ? COOLING_STEP_S : LONGEST_STEP_S, toS - atS);
+        let meanBedC = bedC;
+        if (part) {
+          const endC = cooledBedC(bedNowC, nodes.airC, dtS, bedDecayS);
+          meanBedC = 0.5 * (bedNowC + endC);
+          bedNowC = endC;
+        }
+        stepChamber(chamber, nodes, dtS, meanBedC, roomC);
+        if (part) partC = movePart(part.rates, partC, input.anchorC + nodes.airC - nowC, meanBedC, dtS);
         atS += dtS;
+        if (part && atS < toS) look();
       }
-      const share = Math.abs(rise) < 1e-6 ? 1 : Math.min(1, Math.max(0, (nodes.airC - nowC) / rise));
-      const airC = input.anchorC + nodes.airC - nowC + share * error;
+      const airC = look();
       if (point < PATH_S.length) answers.path[d * PATH_S.length + point] = airC;
       if (Math.abs(finalC - airC) >= bandC) steadyInS = BEYOND;
       else if (steadyInS === BEYOND) steadyInS = toS;
-      if (off && openInS === BEYOND) {
-        const slow = [nodes.wallC, nodes.frameC];
-        const bedAheadC = roomC + (bedC - roomC) * Math.exp(-toS / start.bedDecayS);
-        slow.push(
-          opening.surfaceC === null
-            ? airC + PART_SHARE * (bedAheadC - airC)
-            : airC + (opening.surfaceC - nowC) * Math.exp(-toS / start.bedDecayS),
-        );
-        if (mayOpen(opening, airC, slow) === 'open')
-          openInS = toS * Math.exp(openError * standard[d * COLUMNS + UNKNOWNS.length]!);
-      }
       // What is found beyond the path stands.
       if (point >= PATH_S.length && steadyInS < toS && (!off || openInS < BEYOND)) break;
     }

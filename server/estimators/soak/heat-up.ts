@@ -66,7 +66,8 @@ function priorSteadyS(setup: SoakSetup, standard: Float64Array): number[] {
     anchorC: ASSUMED_ROOM_C,
     aboveFitC: 0,
     meanSquare: 1,
-    opening: { openBelowC: 0, surfaceC: null },
+    opening: { openBelowC: 0, surfaceC: null, minutes: [] },
+    offMs: 0,
   });
   // The bed's own way up comes first.
   return Array.from(answers.steadyInS, (s) => (s >= BEYOND ? s : s + PRIOR.bedRampS[0]));

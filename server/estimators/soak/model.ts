@@ -40,7 +40,7 @@ export const createChamber = (): Chamber => ({
 const STATED_AT_K = 20;
 /** Air never stands quite still: a part of the conductance stays. */
 const LEAST_CONVECTION = 0.5;
-const convection = (differenceK: number): number =>
+export const convection = (differenceK: number): number =>
   Math.max(LEAST_CONVECTION, Math.sqrt(Math.sqrt(Math.abs(differenceK) / STATED_AT_K)));
 
 /** Air that belongs to these nodes with this bed and room; the frame's convection is that of the air before. */

@@ -17,6 +17,7 @@ export const UNKNOWNS = [
   'room',
   'bed-ramp',
   'bed-decay',
+  'off-time',
   'wall-start',
   'frame-start',
   'change-1-leak',
@@ -45,7 +46,7 @@ export const PRIOR = {
   wallTimeS: [800, 0.4],
   frameTimeS: [9000, 0.4],
   bedRampS: [480, 0.35],
-  bedDecayS: [800, 0.4],
+  bedDecayS: [500, 0.4],
 } as const;
 
 /** Sd of the room's air about its sensor, or about the chamber's own before the heat came on, °C. */
@@ -56,6 +57,9 @@ const ROOM_UNSEEN_C = 3;
 export const ASSUMED_ROOM_C = 22;
 /** Slow nodes at a cold start, °C about the room. */
 const COLD_START_C = 0.5;
+/** A bed that went off unseen did so about this long after the first of the blocks that show it began, s, and its sd. */
+const OFF_AFTER_S = 40;
+const OFF_SPREAD_S = 100;
 /** Sd of a change: leak in ln, and bed likewise where the bed isn't measured. */
 const CHANGE_LEAK = 1.3;
 const CHANGE_BED = 0.12;
@@ -85,6 +89,8 @@ export interface Start {
   roomOffsetC: number;
   bedRampS: number;
   bedDecayS: number;
+  /** When a bed that isn't measured went off, s after the start of the block in which that was first seen. */
+  offAfterS: number;
   wallC: number;
   frameC: number;
   readonly changeLeak: Float64Array;
@@ -95,6 +101,7 @@ export const createStart = (): Start => ({
   roomOffsetC: 0,
   bedRampS: 0,
   bedDecayS: 0,
+  offAfterS: 0,
   wallC: 0,
   frameC: 0,
   changeLeak: new Float64Array(MOST_CHANGES),
@@ -104,7 +111,7 @@ export const createStart = (): Start => ({
 export function activeUnknowns(frame: SoakFrame): Unknown[] {
   return UNKNOWNS.filter((name) => {
     if (name === 'bed-ramp') return !frame.bedMeasured && !frame.ramped;
-    if (name === 'bed-decay') return !frame.bedMeasured;
+    if (name === 'bed-decay' || name === 'off-time') return !frame.bedMeasured;
     const change = /^change-(\d)-(\w+)$/.exec(name);
     return !change || (Number(change[1]) <= frame.changes && (change[2] === 'leak' || !frame.bedMeasured));
   });
@@ -136,6 +143,7 @@ export function applyUnknowns(
   chamber.frameTimeS = about(PRIOR.frameTimeS, 'frame-time');
   start.bedRampS = about(PRIOR.bedRampS, 'bed-ramp');
   start.bedDecayS = about(PRIOR.bedDecayS, 'bed-decay');
+  start.offAfterS = OFF_AFTER_S + OFF_SPREAD_S * z[placeOf['off-time']]!;
   start.roomOffsetC = roomSdC(frame) * z[placeOf.room]!;
   const aboutRoomC = roomC + start.roomOffsetC;
   const wall = z[placeOf['wall-start']]!;

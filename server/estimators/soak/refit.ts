@@ -65,6 +65,7 @@ export function refitSoak(
   standard: Float64Array,
   bandC: number,
   opening: OpeningRule,
+  offMs = 0,
 ): SoakRefit {
   const bench = createWorkbench();
   const active = activeUnknowns(frame);
@@ -128,6 +129,7 @@ export function refitSoak(
       aboveFitC,
       meanSquare: answer.meanSquare,
       opening,
+      offMs,
     }),
   };
 }

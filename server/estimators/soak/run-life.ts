@@ -4,6 +4,7 @@ import {
   addBlock,
   BLOCK_MINUTES,
   BLOCK_S,
+  type Blocks,
   DROPPED_BLOCKS,
   dropOldBlocks,
   isThere,
@@ -13,7 +14,7 @@ import {
   MOST_MINUTES,
   recentSlopeCPer10Min,
 } from './blocks.ts';
-import { CHANGE_BLOCKS, findChange } from './change.ts';
+import { CHANGE_BLOCKS, findChange, findJump } from './change.ts';
 import { decideSteady, SETTLING_BLOCKS } from './decision.ts';
 import { spreadInto } from './draws.ts';
 import { findHeat, watchBed } from './heating.ts';
@@ -31,18 +32,28 @@ const LEAST_SLOPE_BLOCKS = 3;
 const KEPT_FITS = 6;
 /** Air this near the room after the heat went off: the run is over. */
 const COLD_WITHIN_C = 3;
+/** A minute this far from where the last refit put it is no thermostat's ripple, °C. */
+const ADRIFT_C = 0.5;
 /** Taken for a heat-up but not risen by this within 20 min: it was none. */
 const FALSE_START_BLOCKS = 5;
 const FALSE_START_C = 2;
 /** Unseen bed: of the rise above the room less than this is left, it went off; more than that stays, it was a fan. */
 const OFF_SHARE = 0.65;
 const ON_SHARE = 0.5;
+/**
+ * Share of the rise lost within three blocks that only a bed without heat loses: with fans of up to four times the leak 0.10
+ * at most, with the bed off 0.17 at least (seeds below 1,000). Rises smaller than this are judged as this, °C.
+ */
+const OFF_FALL_SHARE = 0.14;
+const FALL_BLOCKS = 3;
+const LEAST_RISE_C = 8;
 /** Unheard for this long, and what was known of the run is of no use. */
 const FORGOTTEN_BLOCKS = 180;
 
 export const openingOf = (setup: SoakSetup, state: SoakState): OpeningRule => ({
   openBelowC: setup.openBelowC ?? OPEN_BELOW_C,
   surfaceC: state.surfaceMs !== null && state.atMs - state.surfaceMs < 600_000 ? state.surfaceC : null,
+  minutes: state.minutes,
 });
 
 export const frameOf = (run: SoakRun): SoakFrame => ({
@@ -115,13 +126,32 @@ function giveMinute(
     }
   }
   run.pending.push(minute);
+  const adrift = isAdrift(run, minute);
+  if (adrift) run.straying = true;
   if (run.pending.length < BLOCK_MINUTES) return;
   addBlock(run.blocks, run.pending);
   run.pending = [];
-  takeBlock(setup, state, run, draws(run));
+  takeBlock(setup, state, run, draws(run), adrift);
 }
 
-function takeBlock(setup: SoakSetup, state: SoakState, run: SoakRun, standard: Float64Array): void {
+/**
+ * Is this minute's air off the way that the last refit foretold? A block's mean lies two minutes back: the bed that has just gone
+ * off would look like air that has come to rest.
+ */
+function isAdrift({ summary, summaryMs, offBlock }: SoakRun, { airC, masked, endMs }: Minute): boolean {
+  if (!summary || offBlock !== null || masked || !isThere(airC)) return false;
+  const [now, soon] = [summary.path[0]!, summary.path[1]!];
+  const share = (endMs - 0.5 * MINUTE_MS - summaryMs) / 1000 / soon.aheadS;
+  return Math.abs(airC - now.airC.p50 - share * (soon.airC.p50 - now.airC.p50)) > ADRIFT_C;
+}
+
+function takeBlock(
+  setup: SoakSetup,
+  state: SoakState,
+  run: SoakRun,
+  standard: Float64Array,
+  adrift: boolean,
+): void {
   const { blocks } = run;
   const last = blocks.airC.length - 1;
   const heard = blocks.airC.findLastIndex(isThere);
@@ -136,6 +166,7 @@ function takeBlock(setup: SoakSetup, state: SoakState, run: SoakRun, standard: F
   const airC = blocks.airC[shut]!;
   run.highestAirC = Math.max(run.highestAirC, airC);
   noteChange(setup, run);
+  run.straying ||= adrift && run.offBlock === null;
   if (isOver(run, airC)) {
     state.run = null;
     return;
@@ -149,6 +180,7 @@ function takeBlock(setup: SoakSetup, state: SoakState, run: SoakRun, standard: F
     standard,
     setup.readyBandC,
     openingOf(setup, state),
+    run.offBlock === null ? 0 : run.startMs + run.offBlock * BLOCK_S * 1000,
   );
   const summary = summariseSoak(answer.answers, airC, setup.readyBandC);
   run.posterior = answer.posterior;
@@ -156,6 +188,9 @@ function takeBlock(setup: SoakSetup, state: SoakState, run: SoakRun, standard: F
   run.summaryMs = run.startMs + blocks.airC.length * BLOCK_S * 1000;
   run.fits.push({ posterior: answer.posterior, blocks: blocks.airC.length, aheadSdC: summary.aheadSdC });
   if (run.fits.length > KEPT_FITS) run.fits.shift();
+  const jump =
+    run.offBlock === null ? findJump(blocks, answer.fitted, answer.posterior.meanSquare, run.changes) : null;
+  if (jump !== null) addChange(run, jump);
   const finding = decideSteady(run.steadySinceMs !== null, {
     pSteady: summary.pSteady,
     slopeCPer10Min: run.slopeCPer10Min,
@@ -169,7 +204,8 @@ function takeBlock(setup: SoakSetup, state: SoakState, run: SoakRun, standard: F
     if (!run.warmStart && run.carried === null && run.changes.length === 0)
       state.learned = learnHeatUp(run, summary);
   } else if (finding !== 'still-steady') run.steadySinceMs = null;
-  if (run.offBlock !== null && summary.openInS.p50 === 0) run.openSinceMs ??= run.summaryMs;
+  const { p95: openBy } = summary.openInS;
+  if (run.offBlock !== null && openBy !== null && openBy <= 0) run.openSinceMs ??= run.summaryMs;
 }
 
 function learnHeatUp(run: SoakRun, summary: SoakSummary): LearnedHeatUp {
@@ -201,11 +237,38 @@ function noteChange(setup: SoakSetup, run: SoakRun): void {
     }
     return;
   }
+  if (!bedSeen && fellAsOff(run)) {
+    run.offBlock = fallBegan(blocks);
+    run.changes = run.changes.filter((block) => block < run.offBlock! - CHANGE_BLOCKS);
+    run.straying = false;
+    run.fits = [];
+    return;
+  }
   const finding = findChange(blocks, forcingOf(run), frameOf(run), run.fits);
   run.straying = finding.outcome !== 'as-expected';
   if (finding.outcome === 'changed') addChange(run, finding.block);
   const fallen = slope !== null && slope < 0 && shareLeft < OFF_SHARE;
   if (!bedSeen && fallen && run.changes.length > 0) run.offBlock = run.changes.pop()!;
+}
+
+/** No fan takes so much of the rise within twelve minutes: the bed's own heat is gone. */
+function fellAsOff(run: SoakRun): boolean {
+  const { airC, masked } = run.blocks;
+  const last = airC.length - 1;
+  const first = last - FALL_BLOCKS;
+  if (first < 0) return false;
+  for (let i = first; i <= last; i++) if (!isThere(airC[i]!) || masked[i]) return false;
+  const roomC = forcingOf(run).roomC[last]!;
+  return airC[first]! - airC[last]! > OFF_FALL_SHARE * Math.max(LEAST_RISE_C, airC[first]! - roomC);
+}
+
+/** The first of the last blocks that fell by more than a tenth of what they all did. */
+function fallBegan({ airC }: Blocks): number {
+  const last = airC.length - 1;
+  const first = last - FALL_BLOCKS;
+  const fallC = airC[first]! - airC[last]!;
+  for (let i = first + 1; i < last; i++) if (airC[i - 1]! - airC[i]! > 0.1 * fallC) return i;
+  return last;
 }
 
 function addChange(run: SoakRun, block: number): void {

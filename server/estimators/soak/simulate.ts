@@ -1,11 +1,21 @@
 /** One set of unknowns through the run's past: bed and room as measured or assumed, doors forced, changes at their blocks. */
-import { ABSENT, BLOCK_S, type Blocks, isThere } from './blocks.ts';
-import { airOf, type Chamber, createChamber, type Nodes, stepChamber, stepForced } from './model.ts';
+import { ABSENT, BLOCK_S, type Blocks, isThere, MOST_BLOCKS } from './blocks.ts';
+import {
+  airOf,
+  type Chamber,
+  convection,
+  createChamber,
+  type Nodes,
+  stepChamber,
+  stepForced,
+} from './model.ts';
 import { ASSUMED_ROOM_C, applyUnknowns, createStart, type SoakFrame, type Start } from './priors.ts';
 
 /** Steps of the model in a block: two minutes while the walls warm up, which take ten; whole blocks later. */
 const EARLY_STEPS = 2;
 const EARLY_BLOCKS = 30;
+/** And again from shortly before the heat goes off. */
+const LATE_S = 480;
 /** Bed assumed where none is measured, °C: only its pull g_b·T_b shows in the air, so that its level is no unknown. */
 export const ASSUMED_BED_C = 95;
 
@@ -28,12 +38,18 @@ export interface Workbench {
   readonly chamber: Chamber;
   readonly start: Start;
   readonly nodes: Nodes;
+  /** Bed at the end of the past, °C, measured or assumed. */
+  bedC: number;
+  /** And at the end of each block. */
+  bedsC: Float64Array;
 }
 
 export const createWorkbench = (): Workbench => ({
   chamber: createChamber(),
   start: createStart(),
   nodes: { airC: 0, wallC: 0, frameC: 0 },
+  bedC: 0,
+  bedsC: new Float64Array(MOST_BLOCKS + 1),
 });
 
 /** The last value said; before the first the first; `otherwise` where there is none. */
@@ -65,19 +81,15 @@ export function buildForcing(
   };
 }
 
-/** Bed where none is measured: a straight ramp to its level, held, and left to cool once off. */
-export function assumedBedC(
-  start: Start,
-  frame: SoakFrame,
-  runS: number,
-  offS: number | null,
-  roomC: number,
-): number {
-  const level = (atS: number): number =>
-    roomC + (ASSUMED_BED_C - roomC) * (frame.ramped ? 1 : Math.min(1, Math.max(0, atS / start.bedRampS)));
-  if (offS === null || runS < offS) return level(runS);
-  return roomC + (level(offS) - roomC) * Math.exp(-(runS - offS) / start.bedDecayS);
+/** Bed where none is measured, while it is on: a straight ramp to its level, held. */
+function heldBedC(start: Start, frame: SoakFrame, runS: number, roomC: number): number {
+  const share = frame.ramped ? 1 : Math.min(1, Math.max(0, runS / start.bedRampS));
+  return roomC + (ASSUMED_BED_C - roomC) * share;
 }
+
+/** A bed that is off, after `dtS`: it gives its heat to the air about it, by natural convection as the frame does. */
+export const cooledBedC = (bedC: number, airC: number, dtS: number, decayS: number): number =>
+  airC + (bedC - airC) * Math.exp((-dtS * convection(bedC - airC)) / decayS);
 
 /** Sets chamber, start and nodes from the unknowns, before the first block. */
 export function beginChamber(bench: Workbench, frame: SoakFrame, z: Float64Array, forcing: Forcing): void {
@@ -113,26 +125,57 @@ export function simulatePast(
   beginChamber(bench, frame, z, forcing);
   const { chamber, nodes, start } = bench;
   const base = { leak: chamber.leak, bed: chamber.bed };
-  const offS = forcing.offBlock === null ? null : forcing.offBlock * BLOCK_S;
+  const offS =
+    forcing.offBlock === null
+      ? Number.POSITIVE_INFINITY
+      : Math.max(0, forcing.offBlock * BLOCK_S + start.offAfterS);
+  bench.bedC = forcing.firstAirC;
   for (let i = 0; i < forcing.count; i++) {
     applyChange(bench, base, forcing, i);
     const roomC = forcing.roomC[i]! + start.roomOffsetC;
-    if (forcing.masked[i]) {
-      stepForced(chamber, nodes, BLOCK_S, forcing.airC[i]!, roomC);
-      predictions[i] = forcing.airC[i]!;
-      continue;
-    }
-    const steps = i < EARLY_BLOCKS ? EARLY_STEPS : 1;
+    const steps = i < EARLY_BLOCKS || i * BLOCK_S + LATE_S > offS ? EARLY_STEPS : 1;
     const dtS = BLOCK_S / steps;
     let sum = 0;
     for (let step = 0; step < steps; step++) {
-      const measured = forcing.bedC[i]!;
       const atS = i * BLOCK_S + (step + 0.5) * dtS;
-      const bedC = Number.isNaN(measured) ? assumedBedC(start, frame, atS, offS, roomC) : measured;
+      const airC = forcing.masked[i] ? forcing.airC[i]! : nodes.airC;
+      const bedC = moveBed(bench, frame, forcing.bedC[i]!, atS, dtS, offS, roomC, airC);
+      if (forcing.masked[i]) {
+        stepForced(chamber, nodes, dtS, airC, roomC);
+        sum += airC;
+        continue;
+      }
       const before = airOf(chamber, nodes, bedC, roomC);
       stepChamber(chamber, nodes, dtS, bedC, roomC);
       sum += 0.5 * (before + nodes.airC);
     }
+    bench.bedsC[i] = bench.bedC;
     predictions[i] = sum / steps;
   }
+}
+
+/** Bed over a step about `atS`: as measured, else as assumed; its end is left on the bench. */
+function moveBed(
+  bench: Workbench,
+  frame: SoakFrame,
+  measuredC: number,
+  atS: number,
+  dtS: number,
+  offS: number,
+  roomC: number,
+  airC: number,
+): number {
+  const { start } = bench;
+  if (!Number.isNaN(measuredC)) {
+    bench.bedC = measuredC;
+    return measuredC;
+  }
+  const endS = atS + 0.5 * dtS;
+  if (endS <= offS) {
+    bench.bedC = heldBedC(start, frame, endS, roomC);
+    return heldBedC(start, frame, atS, roomC);
+  }
+  const fromC = atS - 0.5 * dtS < offS ? heldBedC(start, frame, offS, roomC) : bench.bedC;
+  bench.bedC = cooledBedC(fromC, airC, Math.min(dtS, endS - offS), start.bedDecayS);
+  return 0.5 * (fromC + bench.bedC);
 }

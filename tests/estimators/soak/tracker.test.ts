@@ -110,6 +110,44 @@ describe('the soak tracker', () => {
     }
   });
 
+  it('a bed that goes off late in a block is not taken for air that has come to rest', () => {
+    // The block’s mean has just stopped rising, while its last minutes fall by degrees.
+    const tracker = createSoakTracker(SETUP, 0);
+    const offS = 8207.4;
+    for (const reading of readings({ seed: 99, bedOffS: offS }, 3)) {
+      feed(tracker, [reading]);
+      const { state } = tracker.advance(reading.elapsedS * 1000);
+      if (reading.elapsedS > offS + 120) expect(state).not.toBe('steady');
+      if (reading.elapsedS > offS + 15 * 60) expect(state).toBe('cooling');
+    }
+  });
+
+  it('a surface that is measured tells the opening closer than one that is not, and neither too early', () => {
+    const offS = 3 * 3600;
+    const said = [true, false].map((seen) => {
+      const tracker = createSoakTracker(SETUP, 0);
+      let widthMin: number | null = null;
+      let saidS: number | null = null;
+      let trulyS = 0;
+      for (const { elapsedS, t, tb, ts, roomT } of readings({ seed: 8, bedOffS: offS }, 5)) {
+        const atMs = elapsedS * 1000;
+        const measured = seen ? { bedTemperatureC: tb, surfaceTemperatureC: ts } : {};
+        tracker.observe({ atMs, airTemperatureC: t, ...measured });
+        tracker.observeRoom({ atMs, airTemperatureC: roomT });
+        const { p05, p95 } = tracker.advance(atMs).openAtMs;
+        if (elapsedS > offS && (t >= 45 || ts - t > 10)) trulyS = elapsedS;
+        if (p05 === null || p95 === null) continue;
+        if (elapsedS >= offS + 1200) widthMin ??= (p95 - p05) / 60_000;
+        if (p95 <= atMs) saidS ??= elapsedS;
+      }
+      expect(saidS).toBeGreaterThan(trulyS - 300);
+      return { widthMin: widthMin ?? 0, lateS: saidS! - trulyS };
+    });
+    expect(said[0]!.lateS).toBeLessThan(600);
+    expect(said[1]!.lateS).toBeLessThan(3600);
+    expect(said[1]!.widthMin).toBeGreaterThan(2 * said[0]!.widthMin);
+  });
+
   it('tells when it may be opened after the heat went off, and not before', () => {
     const tracker = createSoakTracker(SETUP, 0);
     const all = readings({ seed: 27, bedTargetC: 110, insulated: true, bedOffS: 5 * 3600 }, 9, 40);
