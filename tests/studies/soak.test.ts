@@ -16,7 +16,7 @@ const faultsOf = (judge: (run: SoakCase) => Judged[]): string[] =>
 describe('a small soak study', () => {
   beforeAll(() => {
     cases = SEEDS.map((seed) => runSoakCase(seed, undefined, { hours: 7, ways: ['air+room'] }));
-  }, 60_000);
+  }, 120_000);
 
   it('the estimator meets its targets, with the slack of eight runs', () => {
     expect(faultsOf((run) => judgeEstimator(run.seen['air+room']))).toEqual([]);
