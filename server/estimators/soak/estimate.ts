@@ -2,7 +2,8 @@
 import type { Quantiles, TimeReason } from '../drying/quantiles.ts';
 import { SETTLING_BLOCKS } from './decision.ts';
 import type { SoakSetup } from './priors.ts';
-import { blocksSinceChange } from './run-life.ts';
+import { blocksSinceChange } from './run-change.ts';
+import { openingOf } from './run-frame.ts';
 import type { SoakRun, SoakState } from './state.ts';
 import { type SoakPosteriorRow, saySoakAssumptions, soakPosteriorRows } from './words.ts';
 
@@ -93,7 +94,7 @@ export function describeSoak(setup: SoakSetup, state: SoakState, atMs: number): 
       ? summary.path.map(({ aheadS, airC }) => ({ atMs: run!.summaryMs + 1000 * aheadS, ...airC }))
       : [],
     posterior: run ? soakPosteriorRows(run) : [],
-    assumptions: saySoakAssumptions(setup, run),
+    assumptions: saySoakAssumptions(setup, run, openingOf(setup, state).surfaceC !== null),
     notes: sayNotes(name, run),
   };
 }

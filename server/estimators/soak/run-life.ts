@@ -4,7 +4,6 @@ import {
   addBlock,
   BLOCK_MINUTES,
   BLOCK_S,
-  type Blocks,
   DROPPED_BLOCKS,
   dropOldBlocks,
   isThere,
@@ -12,61 +11,28 @@ import {
   type Minute,
   MOST_BLOCKS,
   MOST_MINUTES,
-  recentSlopeCPer10Min,
 } from './blocks.ts';
-import { CHANGE_BLOCKS, findChange, findJump } from './change.ts';
-import { decideSteady, SETTLING_BLOCKS } from './decision.ts';
+import { findJump } from './change.ts';
+import { decideSteady } from './decision.ts';
 import { spreadInto } from './draws.ts';
 import { findHeat, watchBed } from './heating.ts';
-import { OPEN_BELOW_C, type OpeningRule } from './opening.ts';
-import { MOST_CHANGES, type SoakFrame, type SoakSetup, UNKNOWNS } from './priors.ts';
+import { type SoakSetup, UNKNOWNS } from './priors.ts';
 import { refitSoak } from './refit.ts';
-import { buildForcing, createWorkbench, type Forcing, simulatePast } from './simulate.ts';
+import { addChange, blocksSinceChange, isAdrift, noteChange } from './run-change.ts';
+import { forcingOf, frameOf, openingOf, slopeOf } from './run-frame.ts';
+import { createWorkbench, simulatePast } from './simulate.ts';
 import { createRun, type LearnedHeatUp, type SoakRun, type SoakState } from './state.ts';
 import { type SoakSummary, summariseSoak } from './summary.ts';
 
-/** The slope's window: 20 min, three blocks of it measured with the door shut. */
-const SLOPE_BLOCKS = 5;
-const LEAST_SLOPE_BLOCKS = 3;
 /** Fits kept to hold later blocks against. */
 const KEPT_FITS = 6;
 /** Air this near the room after the heat went off: the run is over. */
 const COLD_WITHIN_C = 3;
-/** A minute this far from where the last refit put it is no thermostat's ripple, °C. */
-const ADRIFT_C = 0.5;
 /** Taken for a heat-up but not risen by this within 20 min: it was none. */
 const FALSE_START_BLOCKS = 5;
 const FALSE_START_C = 2;
-/** Unseen bed: of the rise above the room less than this is left, it went off; more than that stays, it was a fan. */
-const OFF_SHARE = 0.65;
-const ON_SHARE = 0.5;
-/**
- * Share of the rise lost within three blocks that only a bed without heat loses: with fans of up to four times the leak 0.10
- * at most, with the bed off 0.17 at least (seeds below 1,000). Rises smaller than this are judged as this, °C.
- */
-const OFF_FALL_SHARE = 0.14;
-const FALL_BLOCKS = 3;
-const LEAST_RISE_C = 8;
 /** Unheard for this long, and what was known of the run is of no use. */
 const FORGOTTEN_BLOCKS = 180;
-
-export const openingOf = (setup: SoakSetup, state: SoakState): OpeningRule => ({
-  openBelowC: setup.openBelowC ?? OPEN_BELOW_C,
-  surfaceC: state.surfaceMs !== null && state.atMs - state.surfaceMs < 600_000 ? state.surfaceC : null,
-  minutes: state.minutes,
-});
-
-export const frameOf = (run: SoakRun): SoakFrame => ({
-  bedMeasured: run.blocks.bedC.some(isThere),
-  roomMeasured: run.blocks.roomC.some(isThere),
-  warmStart: run.warmStart,
-  carried: run.carried,
-  ramped: run.ramped,
-  changes: run.changes.length,
-});
-
-export const forcingOf = (run: SoakRun): Forcing =>
-  buildForcing(run.blocks, run.beforeC, run.assumedRoomC, run.changes, run.offBlock);
 
 export function takeMinute(
   setup: SoakSetup,
@@ -134,17 +100,6 @@ function giveMinute(
   takeBlock(setup, state, run, draws(run), adrift);
 }
 
-/**
- * Is this minute's air off the way that the last refit foretold? A block's mean lies two minutes back: the bed that has just gone
- * off would look like air that has come to rest.
- */
-function isAdrift({ summary, summaryMs, offBlock }: SoakRun, { airC, masked, endMs }: Minute): boolean {
-  if (!summary || offBlock !== null || masked || !isThere(airC)) return false;
-  const [now, soon] = [summary.path[0]!, summary.path[1]!];
-  const share = (endMs - 0.5 * MINUTE_MS - summaryMs) / 1000 / soon.aheadS;
-  return Math.abs(airC - now.airC.p50 - share * (soon.airC.p50 - now.airC.p50)) > ADRIFT_C;
-}
-
 function takeBlock(
   setup: SoakSetup,
   state: SoakState,
@@ -171,7 +126,7 @@ function takeBlock(
     state.run = null;
     return;
   }
-  run.slopeCPer10Min = recentSlopeCPer10Min(blocks, SLOPE_BLOCKS, LEAST_SLOPE_BLOCKS);
+  run.slopeCPer10Min = slopeOf(run);
   const answer = refitSoak(
     blocks,
     forcingOf(run),
@@ -215,79 +170,6 @@ function learnHeatUp(run: SoakRun, summary: SoakSummary): LearnedHeatUp {
     finalAirC: summary.finalDrawsC,
     roomC: forcingOf(run).roomC[run.blocks.airC.length - 1]!,
   };
-}
-
-export const blocksSinceChange = (run: SoakRun): number =>
-  run.changes.length === 0 ? SETTLING_BLOCKS : run.blocks.airC.length - run.changes[run.changes.length - 1]!;
-
-/** Fan, vent, or a bed that went off unseen. */
-function noteChange(setup: SoakSetup, run: SoakRun): void {
-  const { blocks } = run;
-  const count = blocks.airC.length;
-  const bedSeen = isThere(blocks.bedC[count - 1]!);
-  const shareLeft = shareOfRise(run);
-  const slope = recentSlopeCPer10Min(blocks, SLOPE_BLOCKS, LEAST_SLOPE_BLOCKS);
-  if (run.offBlock !== null) {
-    run.straying = false;
-    const level = slope !== null && Math.abs(slope) < setup.readyDriftCPer10Min;
-    if (!bedSeen && level && shareLeft > ON_SHARE) {
-      // It fell and stayed up: a fan it was.
-      addChange(run, run.offBlock);
-      run.offBlock = null;
-    }
-    return;
-  }
-  if (!bedSeen && fellAsOff(run)) {
-    run.offBlock = fallBegan(blocks);
-    run.changes = run.changes.filter((block) => block < run.offBlock! - CHANGE_BLOCKS);
-    run.straying = false;
-    run.fits = [];
-    return;
-  }
-  const finding = findChange(blocks, forcingOf(run), frameOf(run), run.fits);
-  run.straying = finding.outcome !== 'as-expected';
-  if (finding.outcome === 'changed') addChange(run, finding.block);
-  const fallen = slope !== null && slope < 0 && shareLeft < OFF_SHARE;
-  if (!bedSeen && fallen && run.changes.length > 0) run.offBlock = run.changes.pop()!;
-}
-
-/** No fan takes so much of the rise within twelve minutes: the bed's own heat is gone. */
-function fellAsOff(run: SoakRun): boolean {
-  const { airC, masked } = run.blocks;
-  const last = airC.length - 1;
-  const first = last - FALL_BLOCKS;
-  if (first < 0) return false;
-  for (let i = first; i <= last; i++) if (!isThere(airC[i]!) || masked[i]) return false;
-  const roomC = forcingOf(run).roomC[last]!;
-  return airC[first]! - airC[last]! > OFF_FALL_SHARE * Math.max(LEAST_RISE_C, airC[first]! - roomC);
-}
-
-/** The first of the last blocks that fell by more than a tenth of what they all did. */
-function fallBegan({ airC }: Blocks): number {
-  const last = airC.length - 1;
-  const first = last - FALL_BLOCKS;
-  const fallC = airC[first]! - airC[last]!;
-  for (let i = first + 1; i < last; i++) if (airC[i - 1]! - airC[i]! > 0.1 * fallC) return i;
-  return last;
-}
-
-function addChange(run: SoakRun, block: number): void {
-  // A change that is still being lived through is found again from its own middle: it stays the one it was.
-  const latest = run.changes[run.changes.length - 1];
-  run.fits = [];
-  if (latest !== undefined && block - latest < 2 * CHANGE_BLOCKS) return;
-  run.changes.push(block);
-  if (run.changes.length > MOST_CHANGES) {
-    run.changes.shift();
-    run.posterior = null;
-  }
-}
-
-/** Of the highest rise above the room, how much is left. */
-function shareOfRise(run: SoakRun): number {
-  const forcing = forcingOf(run);
-  const roomC = forcing.roomC[forcing.count - 1]!;
-  return (forcing.airC[forcing.count - 1]! - roomC) / Math.max(1, run.highestAirC - roomC);
 }
 
 function isOver(run: SoakRun, airC: number): boolean {

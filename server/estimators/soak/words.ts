@@ -59,7 +59,7 @@ export function soakPosteriorRows(run: SoakRun): SoakPosteriorRow[] {
   });
 }
 
-export function saySoakAssumptions(setup: SoakSetup, run: SoakRun | null): string[] {
+export function saySoakAssumptions(setup: SoakSetup, run: SoakRun | null, partSeen: boolean): string[] {
   const said = [
     `Steady: within ${setup.readyBandC} °C of where it ends with 9 in 10, and drifting less than ${setup.readyDriftCPer10Min} °C in 10 min.`,
     'Bed, fan, vent and room are taken to stay as they are now.',
@@ -80,6 +80,10 @@ export function saySoakAssumptions(setup: SoakSetup, run: SoakRun | null): strin
   if (run.changes.length > 0)
     said.push(
       `A fan or vent has changed ${run.changes.length === 1 ? 'once' : `${run.changes.length} times`} in this run.`,
+    );
+  if (run.offBlock !== null && !partSeen)
+    said.push(
+      'No surface is measured: how slowly the part on the bed cools is a guess, so that the opening is said late rather than early.',
     );
   if (run.posterior && run.posterior.meanSquare > 3)
     said.push('The readings fit the model badly: they are trusted less and the bands are wider.');
