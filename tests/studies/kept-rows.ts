@@ -47,17 +47,17 @@ export function runStudy<Row>(
   const table = `${seeds.length} of ${study.seeds.length} seeds, from ${seeds[0]} on\n${study.table(rows)}`;
   writeFileSync(
     join(folder, `${study.name}.json`),
-    JSON.stringify({
-      study: study.name,
-      commit,
-      key,
-      seeds: { first: seeds[0], count: seeds.length },
-      table,
-      rows,
-    }),
+    JSON.stringify(
+      { study: study.name, commit, key, seeds: { first: seeds[0], count: seeds.length }, table, rows },
+      inFiveFigures,
+    ),
   );
   return table;
 }
+
+/** Kept beside the code, a study need not say more than anyone reads of it. */
+const inFiveFigures = (_: string, value: unknown): unknown =>
+  typeof value === 'number' && !Number.isInteger(value) ? Number(value.toPrecision(5)) : value;
 
 function readLines<Row>(path: string, key: string): Map<number, Line<Row>> {
   const lines = new Map<number, Line<Row>>();
