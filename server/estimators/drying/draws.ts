@@ -8,7 +8,7 @@ import type { Forcing } from './history.ts';
 import { meanMoisture, SHELLS, stepModel } from './model.ts';
 import { BEYOND, NEVER } from './quantiles.ts';
 import { antitheticNormals, seededUniform } from './random.ts';
-import { beginMember, type FirstAir, supplyOf, type Workbench } from './simulate.ts';
+import { beginMember, type FirstAir, stepPast, supplyOf, type Workbench } from './simulate.ts';
 import { readyShare, wettestTurn } from './turns.ts';
 import { placeOf, UNKNOWNS, type Unknown } from './unknowns.ts';
 
@@ -119,15 +119,7 @@ export function runDraw(
   const through = watchCrossing(wettestTurn(state.moisture), turnLimit);
   for (let i = 0; i < forcing.count; i++) {
     const dt = forcing.lengthS[i]!;
-    stepModel(
-      kernel,
-      member,
-      state,
-      dt,
-      forcing.airC[i]!,
-      supplyOf(start, forcing.roomGPerM3[i]!),
-      forcing.lidS[i]!,
-    );
+    stepPast(bench, forcing, i);
     dry.see(meanMoisture(kernel, state), forcing.endS[i]! - dt, dt);
     through.see(wettestTurn(state.moisture), forcing.endS[i]! - dt, dt);
   }

@@ -29,6 +29,7 @@ export function takeBox(history: History, reading: BoxReading): void {
     open.rhCount++;
     // Exactly zero is what a clipping board writes; an unclipped sensor hardly ever hits it.
     if (rh === 0) open.zeroCount++;
+    noteStep(history, rh);
   }
   if (isNumber(reading.massG)) {
     open.mass += reading.massG;
@@ -38,6 +39,16 @@ export function takeBox(history: History, reading: BoxReading): void {
     open.cell += reading.cellTemperatureC;
     open.cellCount++;
   }
+}
+
+/** Steps below this are rounding of the sum, not of the sensor, %RH. */
+const LEAST_STEP_PERCENT = 0.001;
+
+function noteStep(history: History, rhPercent: number): void {
+  const step = Math.abs(rhPercent - (history.lastRhPercent ?? rhPercent));
+  if (step > LEAST_STEP_PERCENT && step < (history.rhStepPercent ?? Number.POSITIVE_INFINITY))
+    history.rhStepPercent = step;
+  history.lastRhPercent = rhPercent;
 }
 
 export function takeRoom(history: History, airC: number, rhPercent: number): void {

@@ -33,6 +33,8 @@ export interface RefitInput {
   readonly priors: Priors;
   readonly cells: Cells;
   readonly weighIns: readonly WeighIn[];
+  /** Smallest step between two humidities read. */
+  readonly rhStepPercent: number | undefined;
   /** Pack temperature before the run, °C. */
   readonly beforeC: number;
   readonly before: Posterior | null;
@@ -62,7 +64,11 @@ export function refit(input: RefitInput): RefitAnswer {
     cells,
     forcing,
     input.weighIns,
-    priors.setup.companions,
+    {
+      rhStepPercent: input.rhStepPercent,
+      companions: priors.setup.companions,
+      paperReel: priors.setup.reel !== 'plastic',
+    },
     reducedSaturationGPerM3,
   );
   const active = activeUnknowns(priors, readings.massCells.length > 1, readings.weighIns.length > 1);

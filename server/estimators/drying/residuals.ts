@@ -12,13 +12,16 @@ import { SPREAD } from './priors.ts';
 import { placeOf } from './unknowns.ts';
 
 /**
- * Humidity, %RH: s = a + b·RH. Sensor lag, uneven air and the model's own shape all scale with the level. Tuned on seeds
- * 1–40 of the study: half of it covered 4 % fewer.
+ * Humidity, %RH: s = a + b·RH. Uneven air and the model's own shape scale with the level. Tuned on seeds 301–360 of the study:
+ * three times as much made the bands a tenth wider and the middle error 0.27 instead of 0.24, with no better coverage.
  */
-const RH_FIXED = 0.03;
-const RH_SHARE = 0.015;
+const RH_FIXED = 0.01;
+const RH_SHARE = 0.005;
 const RH_TAU_S = 7200;
-const RH_NUGGET = 0.04;
+/** Noise left in a cell's mean of an unrounded sensor. */
+const RH_NUGGET = 0.01;
+/** A cardboard reel stored wet gives its water as two plies of one paper do not: the share above alone made such runs sure and wrong. */
+const RH_PAPER_SHARE = 0.01;
 /**
  * While the box warms, a sensor that follows humidity and temperature with unlike lags is wrong by lag·dT/dt·d ln p_s/dT
  * of its value: 25 s and 5 %/K.
@@ -33,9 +36,6 @@ const RH_WARMING_TAU_S = 3600;
 const RH_WARMING_SHARE_PER_C = 0.003;
 const RH_WARMING_PER_C = 0.006;
 const RH_WARMING_PASSES_S = 1200;
-/** Hot hours shift a capacitive sensor by and by; above this it counts as hot, °C. */
-const RH_HEAT_S = 6 * 3600;
-const RH_HOT_C = 50;
 /** Other spools in the same air: their water can't be told from this one's. */
 const RH_COMPANION_SHARE = 0.5;
 
@@ -73,18 +73,30 @@ export interface Readings {
   readonly heatShare: Float64Array;
   /** How far the air is ahead of its last hour, °C, cell by cell. */
   readonly aheadC: Float64Array;
-  readonly companions: number;
+  /** White error of a cell, %RH: noise, and the rounding of the readings. */
+  readonly nuggetPercent: number;
+  /** Error that lasts, as a share of the level. */
+  readonly lastingShare: number;
   /** Mass and cell temperature about which tare and drift are counted. */
   readonly massZeroG: number;
   readonly cellZeroC: number;
   readonly weighZeroG: number;
 }
 
+export interface Witness {
+  /** Smallest step between two humidities; undefined where none was read. */
+  readonly rhStepPercent: number | undefined;
+  /** Other spools in the same air. */
+  readonly companions: number;
+  /** The reel holds water of its own, or may. */
+  readonly paperReel: boolean;
+}
+
 export function layOutReadings(
   cells: Cells,
   forcing: Forcing,
   weighIns: readonly WeighIn[],
-  companions: number,
+  witness: Witness,
   saturation: (temperatureC: number) => number,
 ): Readings {
   const rhCells: number[] = [];
@@ -107,23 +119,16 @@ export function layOutReadings(
     cells,
     saturation: Float64Array.from(forcing.airC, (airC) => saturation(airC)),
     level: new Float64Array(forcing.count),
-    heatShare: heatShares(forcing),
+    heatShare: forcing.heatShare,
     aheadC: aheadOfPast(forcing),
-    companions,
+    // A rounded value lies anywhere in its step (step/√12), for as long as the air stands still.
+    nuggetPercent: Math.hypot(RH_NUGGET, (witness.rhStepPercent ?? 0) / Math.sqrt(12)),
+    lastingShare:
+      RH_SHARE + (witness.paperReel ? RH_PAPER_SHARE : 0) + (witness.companions > 0 ? RH_COMPANION_SHARE : 0),
     massZeroG: firstMass === undefined ? 0 : cells.massG[firstMass]!,
     cellZeroC: firstMass === undefined ? 0 : cellTemperature(cells, forcing, firstMass),
     weighZeroG: placed[0]?.massG ?? 0,
   };
-}
-
-function heatShares(forcing: Forcing): Float64Array {
-  const shares = new Float64Array(forcing.count);
-  let share = 0;
-  for (let i = 0; i < forcing.count; i++) {
-    if (forcing.airC[i]! > RH_HOT_C) share = 1 - (1 - share) * Math.exp(-forcing.lengthS[i]! / RH_HEAT_S);
-    shares[i] = share;
-  }
-  return shares;
 }
 
 function aheadOfPast(forcing: Forcing): Float64Array {
@@ -195,7 +200,7 @@ function fillHumidity(
   residuals: Float64Array,
 ): number {
   const { cells } = readings;
-  const share = RH_SHARE + (readings.companions > 0 ? RH_COMPANION_SHARE : 0);
+  const { lastingShare: share, nuggetPercent: nugget } = readings;
   let at = 0;
   let before = 0;
   let lastingBefore = 0;
@@ -221,7 +226,7 @@ function fillHumidity(
       Math.exp(-elapsedS / RH_WARMING_PASSES_S) * passing * passingBefore;
     const varianceBefore = lastingBefore * lastingBefore + passingBefore * passingBefore;
     const carry = varianceBefore > 0 ? covariance / varianceBefore : 0;
-    const variance = lasting * lasting + passing * passing - carry * covariance + RH_NUGGET * RH_NUGGET;
+    const variance = lasting * lasting + passing * passing - carry * covariance + nugget * nugget;
     residuals[at++] = bounded((e - carry * before) / Math.sqrt(variance));
     before = e;
     lastingBefore = lasting;

@@ -81,10 +81,34 @@ export function beginMember(bench: Workbench, z: Float64Array, forcing: Forcing,
   const saturation = reducedSaturationGPerM3(first.airC);
   const said = Number.isNaN(first.rhPercent) ? Number.NaN : (first.rhPercent - start.rhOffset) / start.rhGain;
   const room = forcing.count > 0 ? forcing.roomGPerM3[0]! : ASSUMED_ROOM_G_PER_M3;
-  state.boxGPerM3 = Number.isNaN(said) ? room : Math.max(0.02, said * 0.01 * saturation);
+  state.boxGPerM3 = Number.isNaN(said) ? room : Math.max(DRIEST_G_PER_M3, said * 0.01 * saturation);
   const paperG = member.paperG * paperWaterGPerG(start.reelActivity);
   state.paperOuterG = PAPER_OUTER_SHARE * paperG;
   state.paperInnerG = paperG - state.paperOuterG;
+}
+
+/** So long an opening exchanges the box's air whole, at any step. */
+const TAKEN_OVER_S = 1e6;
+/** Drier than this no box's air is, reduced g/m³: a sensor's offset must not turn it over. */
+const DRIEST_G_PER_M3 = 0.02;
+
+/**
+ * One cell of the past. While a lid is open and just after, the box's air is what was measured in it: how long it stood open
+ * and how well it mixed is not known closely, and an hour of wrong air after each lid was paid for by pack and volume.
+ */
+export function stepPast(bench: Workbench, forcing: Forcing, i: number): void {
+  const { kernel, member, start, state } = bench;
+  const taken = forcing.takenRhPercent[i]!;
+  const lengthS = forcing.lengthS[i]!;
+  const airC = forcing.airC[i]!;
+  if (Number.isNaN(taken)) {
+    const supply = supplyOf(start, forcing.roomGPerM3[i]!);
+    stepModel(kernel, member, state, lengthS, airC, supply, forcing.lidS[i]!);
+    return;
+  }
+  const trueRh = (taken - start.rhOffset - start.rhHeat * forcing.heatShare[i]!) / start.rhGain;
+  const vapour = Math.max(DRIEST_G_PER_M3, 0.01 * trueRh * reducedSaturationGPerM3(airC));
+  stepModel(kernel, member, state, lengthS, airC, vapour, TAKEN_OVER_S);
 }
 
 /** Predictions, three columns of `count`: vapour in the box and water in spool and reel (both amid the cell), water at its end. */
@@ -96,20 +120,12 @@ export function simulateHistory(
   predictions: Float64Array,
 ): void {
   beginMember(bench, z, forcing, first);
-  const { kernel, member, start, state } = bench;
+  const { kernel, member, state } = bench;
   const { count } = forcing;
   let vapour = state.boxGPerM3;
   let water = waterG(kernel, member, state);
   for (let i = 0; i < count; i++) {
-    stepModel(
-      kernel,
-      member,
-      state,
-      forcing.lengthS[i]!,
-      forcing.airC[i]!,
-      supplyOf(start, forcing.roomGPerM3[i]!),
-      forcing.lidS[i]!,
-    );
+    stepPast(bench, forcing, i);
     const after = waterG(kernel, member, state);
     predictions[i] = 0.5 * (vapour + state.boxGPerM3);
     predictions[count + i] = 0.5 * (water + after);

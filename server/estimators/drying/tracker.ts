@@ -19,7 +19,7 @@ import { seedOf, standardDraws } from './draws.ts';
 import { type DryingEstimate, describe } from './estimate.ts';
 import { PATH_S } from './forecast.ts';
 import { findHeating } from './heating.ts';
-import { cellEndS, closeCellsUntil, createHistory, type History, hasValue } from './history.ts';
+import { cellEndS, closeCellsUntil, createHistory, type History, hasValue, markLid } from './history.ts';
 import { carriedStart, carryHolding, createHoldingBench, type HoldingBench, readHolding } from './holding.ts';
 import { type BoxReading, isNumber, type RoomReading, takeBox, takeRoom } from './intake.ts';
 import { learnFrom } from './learning.ts';
@@ -28,7 +28,7 @@ import type { DryingSetup, Priors } from './priors.ts';
 import { refit } from './refit.ts';
 import { createDryingState, type DryingState, type RunState } from './state.ts';
 import { summarise } from './summary.ts';
-import { cellStartS, heldAir, keepMinutes, markLid, openRun } from './watching.ts';
+import { cellStartS, heldAir, keepMinutes, openRun } from './watching.ts';
 import { takeWeighIn, undoWeighIn } from './weigh-ins.ts';
 
 export type DryingEvent =
@@ -146,6 +146,7 @@ export function createDryingTracker(setup: DryingSetup, atMs: number, saved?: Dr
       priors: priorsOf(run),
       cells: run.history.cells,
       weighIns: run.weighIns,
+      rhStepPercent: run.history.rhStepPercent,
       beforeC: run.beforeC,
       before: run.posterior,
       standard: draws(),

@@ -33,11 +33,10 @@ export const placeOf = Object.fromEntries(UNKNOWNS.map((name, place) => [name, p
   Record<Unknown, number>
 >;
 /**
- * Enter only when predictions are compared with readings, never the simulation itself. The humidity sensor's offset and
- * gain are not among them: the box's first air is taken from its reading.
+ * Enter only when predictions are compared with readings, never the simulation itself. The humidity sensor's errors are not
+ * among them: the box's first air, and that after a lid, is taken from its reading.
  */
 export const OBSERVATION_ONLY: readonly Unknown[] = [
-  'rh-heat',
   'tare',
   'cell-temperature',
   'creep-fast',

@@ -1,7 +1,7 @@
 /** Between runs: what is kept of an unheated box, and how a run opens out of it. */
 import type { AirSupply } from '../../physics/floor.ts';
 import { WATCHED_MINUTES } from './heating.ts';
-import { type Cells, createHistory, type History, hasValue } from './history.ts';
+import { type Cells, createHistory, hasValue } from './history.ts';
 import type { CarriedStart } from './priors.ts';
 import type { DryingState, RunState } from './state.ts';
 
@@ -32,6 +32,7 @@ export function openRun(
   history.open = watch.history.open;
   history.openedS = watch.history.openedS - offsetS;
   history.lidAtS = watch.history.lidAtS - offsetS;
+  if (watch.history.rhStepPercent !== undefined) history.rhStepPercent = watch.history.rhStepPercent;
   const startMs = watch.startMs + offsetS * 1000;
   const before = cells.airC.slice(0, fromCell + 1).filter(hasValue);
   const lastBefore = before[before.length - 1] ?? state.heardC;
@@ -67,11 +68,6 @@ export function heldAir(state: DryingState): { airC: number; rhPercent: number }
   const airC = cells?.airC.findLast(hasValue);
   const rhPercent = cells?.rhPercent.findLast(hasValue);
   return airC === undefined || rhPercent === undefined ? null : { airC, rhPercent };
-}
-
-export function markLid(history: History, atS: number, openS: number): void {
-  history.lidAtS = atS;
-  history.open.lidS += openS;
 }
 
 /** Drops minutes beyond those that are looked back over. */

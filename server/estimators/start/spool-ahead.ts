@@ -8,7 +8,7 @@ import { createHoldingBench } from '../drying/holding.ts';
 import { type ModelState, SHELLS, shapeKernel, stepModel } from '../drying/model.ts';
 import { applyUnknowns, type DryingSetup, type Priors, UNKNOWNS } from '../drying/priors.ts';
 import { refit } from '../drying/refit.ts';
-import { beginMember, supplyOf, type Workbench } from '../drying/simulate.ts';
+import { beginMember, stepPast, supplyOf, type Workbench } from '../drying/simulate.ts';
 import type { DryingState } from '../drying/state.ts';
 
 /** Seconds ahead of the starts looked at: half-hourly for a day, then two-hourly to three days. */
@@ -81,6 +81,7 @@ function fromRun(setup: DryingSetup, state: DryingState, startsS: readonly numbe
     priors: priorsOf(setup, state),
     cells: run.history.cells,
     weighIns: run.weighIns,
+    rhStepPercent: run.history.rhStepPercent,
     beforeC: run.beforeC,
     before: run.posterior,
     standard,
@@ -95,16 +96,7 @@ function fromRun(setup: DryingSetup, state: DryingState, startsS: readonly numbe
     drawUnknowns(posterior.active, centre, lower, standard, d, z);
     unknowns.set(z, d * UNKNOWNS.length);
     beginMember(bench, z, forcing, first);
-    for (let i = 0; i < forcing.count; i++)
-      stepModel(
-        kernel,
-        member,
-        model,
-        forcing.lengthS[i]!,
-        forcing.airC[i]!,
-        supplyOf(start, forcing.roomGPerM3[i]!),
-        forcing.lidS[i]!,
-      );
+    for (let i = 0; i < forcing.count; i++) stepPast(bench, forcing, i);
     const supply = supplyOf(start, forecast.roomGPerM3);
     let atS = 0;
     for (let at = 0; at < startsS.length; at++) {
