@@ -5,9 +5,11 @@ import { DRYING_CASES } from './drying-record.ts';
 import { runTrial, WAYS } from './drying-trial.ts';
 
 const SEEDS = [201, 202, 203, 204, 205, 206, 207, 208, 209, 210];
-/** Ten runs can't be held to the study's own aims: coverage keeps its own, the medians are given room, most of all the
- * delay: the hour and a half that a call must hold is half of so quick a spool's time. */
-const AIM = { ...AIMS['T/RH'], coverage: [0.88, 1] as const, error: 0.45, etaError: 0.9, delay: 1.6 };
+/**
+ * Ten runs can't be held to the study's own aims: coverage is given one look of forty, the medians more, most of all the delay:
+ * the hour and a half that a call must hold is half of so quick a spool's time.
+ */
+const AIM = { ...AIMS['T/RH'], coverage: [0.85, 1] as const, error: 0.45, etaError: 0.9, delay: 1.6 };
 /** CRPS of the same model without humidity, of polycarbonate over sixteen tuning runs, in shares of the truth. */
 const PRIOR_CRPS = 0.75;
 

@@ -22,6 +22,8 @@ export interface RunState {
   readonly weighIns: WeighIn[];
   supply: AirSupply;
   posterior: Posterior | null;
+  /** The next fit begins from the prior: what the last one was made from has been taken back. */
+  fitAnew?: boolean;
   /** Run time of the latest refit, s. */
   fittedS: number;
   /** Refits running with pDry at or above the mark. */
@@ -31,6 +33,9 @@ export interface RunState {
   hottestC: number;
   coolSinceS: number | null;
 }
+
+/** What the next fit begins from; null: the prior. */
+export const fitFrom = (run: RunState): Posterior | null => (run.fitAnew ? null : run.posterior);
 
 export interface DryingState {
   readonly version: 1;

@@ -26,7 +26,7 @@ import { learnFrom } from './learning.ts';
 import { createLidWatch, watchLid } from './lids.ts';
 import type { DryingSetup, Priors } from './priors.ts';
 import { refit } from './refit.ts';
-import { createDryingState, type DryingState, type RunState } from './state.ts';
+import { createDryingState, type DryingState, fitFrom, type RunState } from './state.ts';
 import { summarise } from './summary.ts';
 import { cellStartS, heldAir, keepMinutes, openRun } from './watching.ts';
 import { takeWeighIn, undoWeighIn } from './weigh-ins.ts';
@@ -148,7 +148,7 @@ export function createDryingTracker(setup: DryingSetup, atMs: number, saved?: Dr
       weighIns: run.weighIns,
       rhStepPercent: run.history.rhStepPercent,
       beforeC: run.beforeC,
-      before: run.posterior,
+      before: fitFrom(run),
       standard: draws(),
     });
 
@@ -177,6 +177,7 @@ export function createDryingTracker(setup: DryingSetup, atMs: number, saved?: Dr
     run.supply = chooseSupply(run, setup);
     const answer = fitAgain(run);
     run.posterior = answer.posterior;
+    delete run.fitAnew;
     run.fittedS = dueS;
     state.summary = summarise(
       answer.answers,

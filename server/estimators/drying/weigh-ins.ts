@@ -18,7 +18,10 @@ export function undoWeighIn(state: DryingState): void {
   state.weighIns.pop();
   const { run } = state;
   const undone = run?.weighIns.pop();
-  if (!run || !undone || run.dryCalledS === null || run.dryCalledS < undone.runS) return;
+  if (!run || !undone) return;
+  // A wrong figure leads far off, and the way back from there may end in another valley.
+  run.fitAnew = true;
+  if (run.dryCalledS === null || run.dryCalledS < undone.runS) return;
   run.dryCalledS = null;
   run.dryRefits = 0;
 }

@@ -9,7 +9,7 @@ import { type ModelState, SHELLS, shapeKernel, stepModel } from '../drying/model
 import { applyUnknowns, type DryingSetup, type Priors, UNKNOWNS } from '../drying/priors.ts';
 import { refit } from '../drying/refit.ts';
 import { beginMember, stepPast, supplyOf, type Workbench } from '../drying/simulate.ts';
-import type { DryingState } from '../drying/state.ts';
+import { type DryingState, fitFrom } from '../drying/state.ts';
 
 /** Seconds ahead of the starts looked at: half-hourly for a day, then two-hourly to three days. */
 export const STARTS_S: readonly number[] = [
@@ -83,7 +83,7 @@ function fromRun(setup: DryingSetup, state: DryingState, startsS: readonly numbe
     weighIns: run.weighIns,
     rhStepPercent: run.history.rhStepPercent,
     beforeC: run.beforeC,
-    before: run.posterior,
+    before: fitFrom(run),
     standard,
   });
   const centre = Float64Array.from(posterior.centre);
