@@ -37,6 +37,8 @@ export interface FitOptions {
   readonly iterations: number;
   /** Above this mean square of residuals the data are trusted less, so that a misfit widens the bands. */
   readonly toleratedMeanSquare: number;
+  /** A step shorter than this, in prior sds, is the last; left out: 0.005. */
+  readonly settled?: number;
 }
 
 const DAMPING = 0.01;
@@ -121,7 +123,7 @@ export function fit(problem: FitProblem, start: Float64Array, options: FitOption
       }
     }
     const longest = step.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
-    if (outcome === 'stopped' && (!accepted || longest < SETTLED)) outcome = 'converged';
+    if (outcome === 'stopped' && (!accepted || longest < (options.settled ?? SETTLED))) outcome = 'converged';
   }
   // The spread: as wide as the misfit asks. The search itself trusts the data fully, or it would creep from afar.
   if (outcome !== 'failed' && iteration > 0)
