@@ -28,7 +28,7 @@ export interface Cells {
   /** Room vapour, reduced density g/m³. */
   roomGPerM3: number[];
   lidS: number[];
-  /** 1 where the humidity must not be believed: lid open or just shut. */
+  /** Not 0 where the humidity is no witness: lid open or shut a while ago; 2 where the box's air is taken from it. */
   masked: number[];
 }
 
@@ -101,11 +101,20 @@ export function createHistory(minutesOnly = false): History {
 const MINUTES_AFTER_LID_S = 600;
 const FINE_AFTER_LID_S = 3600;
 /**
- * For this long after it the humidity is no witness; the box's air is taken from it as it was measured. The outermost turns,
- * blown dry or damp, take half an hour to come back in ways that six shells do not follow: believed after two and a half
- * minutes, one lid of forty seconds moved the answer by 12 % (eight tuning runs with and without it; so, by 4 %).
+ * For this long after it the box's air is taken as it was measured: how long a lid stood open and how well it mixed is not known
+ * closely. Not longer: what a spool gives off is a small difference of vapours, and a sensor's offset would pass for it.
+ */
+const TAKEN_AFTER_LID_S = 150;
+/**
+ * For this long after it the humidity is no witness. The outermost turns, blown dry or damp, take half an hour to come back in
+ * ways that six shells do not follow: believed after two and a half minutes, one lid of forty seconds moved the answer by 12 %
+ * (eight tuning runs with and without it; so, by 4 %).
  */
 const MASK_AFTER_LID_S = 1800;
+/** What a cell's humidity is good for: all, no witness, the box's air itself. */
+const BELIEVED = 0;
+const MASKED = 1;
+const TAKEN = 2;
 
 /** Run time at which the cell that began at `fromS` ends. */
 export function cellEndS(history: History, fromS: number): number {
@@ -146,7 +155,9 @@ function closeCell(history: History, endS: number): void {
   cells.roomC.push(mean(open.roomC, open.roomCount));
   cells.roomGPerM3.push(mean(open.roomG, open.roomCount));
   cells.lidS.push(Math.min(open.lidS, endS - history.openedS));
-  cells.masked.push(open.lidS > 0 || history.openedS - history.lidAtS < MASK_AFTER_LID_S ? 1 : 0);
+  const sinceLidS = history.openedS - history.lidAtS;
+  const taken = open.lidS > 0 || sinceLidS < TAKEN_AFTER_LID_S;
+  cells.masked.push(taken ? TAKEN : sinceLidS < MASK_AFTER_LID_S ? MASKED : BELIEVED);
   history.open = emptyOpen();
   history.openedS = endS;
   if (cells.endS.length > MOST_CELLS) pairOldest(cells);
@@ -221,7 +232,7 @@ export function buildForcing(
     roomGPerM3: roomG,
     lidS: Float64Array.from(cells.lidS),
     takenRhPercent: Float64Array.from(cells.rhPercent, (rh, i) =>
-      cells.masked[i] && !cells.clipped[i] && isThere(rh) ? rh : Number.NaN,
+      cells.masked[i] === TAKEN && !cells.clipped[i] && isThere(rh) ? rh : Number.NaN,
     ),
     heatShare: heatShares(airC, cells.lengthS),
     beforeC,

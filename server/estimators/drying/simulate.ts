@@ -94,7 +94,7 @@ const DRIEST_G_PER_M3 = 0.02;
 
 /**
  * One cell of the past. While a lid is open and just after, the box's air is what was measured in it: how long it stood open
- * and how well it mixed is not known closely, and an hour of wrong air after each lid was paid for by pack and volume.
+ * and how well it mixed is not known closely, and wrong air after each lid was paid for by pack and volume.
  */
 export function stepPast(bench: Workbench, forcing: Forcing, i: number): void {
   const { kernel, member, start, state } = bench;
