@@ -17,6 +17,11 @@ import { placeOf } from './unknowns.ts';
  */
 const RH_FIXED = 0.01;
 const RH_SHARE = 0.005;
+/**
+ * With a scale three times as much: amount and air then bear on the same small water, and where they disagree by the model's own
+ * error neither is to win. Without it, PA6 at 70 °C was covered in 34 of 48 looks instead of 43, and no error got smaller.
+ */
+const WITH_SCALE = 3;
 const RH_TAU_S = 7200;
 /** Noise left in a cell's mean of an unrounded sensor. */
 const RH_NUGGET = 0.01;
@@ -75,7 +80,8 @@ export interface Readings {
   readonly aheadC: Float64Array;
   /** White error of a cell, %RH: noise, and the rounding of the readings. */
   readonly nuggetPercent: number;
-  /** Error that lasts, as a share of the level. */
+  /** Error that lasts: %RH, and as a share of the level. */
+  readonly lastingPercent: number;
   readonly lastingShare: number;
   /** Mass and cell temperature about which tare and drift are counted. */
   readonly massZeroG: number;
@@ -112,6 +118,7 @@ export function layOutReadings(
     sdG: Math.max(0.05, 0.5 * weighIn.resolutionG),
   }));
   const firstMass = massCells[0];
+  const scale = massCells.length > 1 ? WITH_SCALE : 1;
   return {
     rhCells,
     massCells,
@@ -123,8 +130,11 @@ export function layOutReadings(
     aheadC: aheadOfPast(forcing),
     // A rounded value lies anywhere in its step (step/√12), for as long as the air stands still.
     nuggetPercent: Math.hypot(RH_NUGGET, (witness.rhStepPercent ?? 0) / Math.sqrt(12)),
+    lastingPercent: scale * RH_FIXED,
     lastingShare:
-      RH_SHARE + (witness.paperReel ? RH_PAPER_SHARE : 0) + (witness.companions > 0 ? RH_COMPANION_SHARE : 0),
+      scale * RH_SHARE +
+      (witness.paperReel ? RH_PAPER_SHARE : 0) +
+      (witness.companions > 0 ? RH_COMPANION_SHARE : 0),
     massZeroG: firstMass === undefined ? 0 : cells.massG[firstMass]!,
     cellZeroC: firstMass === undefined ? 0 : cellTemperature(cells, forcing, firstMass),
     weighZeroG: placed[0]?.massG ?? 0,
@@ -200,7 +210,7 @@ function fillHumidity(
   residuals: Float64Array,
 ): number {
   const { cells } = readings;
-  const { lastingShare: share, nuggetPercent: nugget } = readings;
+  const { lastingPercent, lastingShare, nuggetPercent } = readings;
   let at = 0;
   let before = 0;
   let lastingBefore = 0;
@@ -214,7 +224,7 @@ function fillHumidity(
     const level = readings.level[i]!;
     const rateCPerS = i > 0 ? Math.abs(forcing.airC[i]! - forcing.airC[i - 1]!) / forcing.lengthS[i]! : 0;
     const warming = readings.aheadC[i]!;
-    const lasting = RH_FIXED + share * level;
+    const lasting = lastingPercent + lastingShare * level;
     const passing =
       RH_WARMING_PER_C * warming +
       (RH_LAG_S * RH_PER_C * rateCPerS + RH_WARMING_SHARE_PER_C * warming) * level;
@@ -226,7 +236,8 @@ function fillHumidity(
       Math.exp(-elapsedS / RH_WARMING_PASSES_S) * passing * passingBefore;
     const varianceBefore = lastingBefore * lastingBefore + passingBefore * passingBefore;
     const carry = varianceBefore > 0 ? covariance / varianceBefore : 0;
-    const variance = lasting * lasting + passing * passing - carry * covariance + nugget * nugget;
+    const variance =
+      lasting * lasting + passing * passing - carry * covariance + nuggetPercent * nuggetPercent;
     residuals[at++] = bounded((e - carry * before) / Math.sqrt(variance));
     before = e;
     lastingBefore = lasting;
