@@ -156,12 +156,15 @@ test('the winding and the plate are there as tables, the forecast named as such'
   await ready(page);
   await page.getByText('The winding as a table').click();
   const winding = page.getByRole('table', { name: 'Moisture from the outside to the hub' });
+  // Fetched when it is first unfolded.
+  await winding.waitFor();
   expect(await winding.getByRole('row').count()).toBe(7);
   expect(plain(await winding.getByRole('row').nth(1).textContent())).toMatch(
     /^0–\d{3}0\.18 \(0\.15–0\.22\)outermost$/,
   );
   await page.getByText('The chart as a table').click();
   const plate = page.getByRole('table', { name: 'The span shown' });
+  await plate.waitFor();
   const last = plain(await plate.getByRole('row').last().textContent());
   expect(last).toMatch(/0\.\d\d \(0\.\d\d–0\.\d\d\).*forecast$/);
 });

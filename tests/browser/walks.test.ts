@@ -124,5 +124,7 @@ test('as a screen reader has it: one heading first, places by name, charts as se
   const slider = page.getByRole('slider').first();
   expect(await slider.getAttribute('aria-valuetext')).toMatch(/\d/);
   await page.getByText('The chart as a table').click();
-  expect(await page.getByRole('table').first().getByRole('row').count()).toBeGreaterThan(3);
+  const table = page.getByRole('table', { name: 'The span shown' });
+  await table.waitFor();
+  expect(await table.getByRole('row').count()).toBeGreaterThan(3);
 });
