@@ -164,8 +164,8 @@ const oracleRows = (run: StartCase): StartRow[] =>
     return judgeStart(run, `${ORACLE}, sure ${sure}`, sure, outcome, statedS);
   });
 
-/** Seeds from 10,000 on judge; those below 1,000 were tuned on, and up to 10,999 have been looked at. */
-const FIRST_SEED = 11_200;
+/** Seeds from 10,000 on judge; those below 1,000 were tuned on, and up to 11,399 have been looked at. */
+const FIRST_SEED = 11_600;
 
 /** What its rows depend on: the chamber has no part in them. */
 const JUDGED = [
