@@ -3,7 +3,7 @@ import { execFileSync, spawnSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Forcing } from '../../server/estimators/drying/history.ts';
+import type { Forcing } from '../../server/estimators/drying/forcing.ts';
 import type { ModelState } from '../../server/estimators/drying/model.ts';
 import type { Workbench } from '../../server/estimators/drying/simulate.ts';
 import {

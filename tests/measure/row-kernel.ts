@@ -2,7 +2,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { buildForcing } from '../../server/estimators/drying/history.ts';
+import { buildForcing } from '../../server/estimators/drying/forcing.ts';
 import { createKernel, createModelState, stepModel } from '../../server/estimators/drying/model.ts';
 import {
   ASSUMED_ROOM_G_PER_M3,

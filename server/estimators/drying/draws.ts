@@ -3,8 +3,8 @@
  * probabilities are counted from them.
  */
 import { solveUpper } from './cholesky.ts';
+import type { Forcing } from './forcing.ts';
 import { type Forecast, floorShare, forecastStepS } from './forecast.ts';
-import type { Forcing } from './history.ts';
 import { meanMoisture, SHELLS, stepModel } from './model.ts';
 import { BEYOND, NEVER } from './quantiles.ts';
 import { antitheticNormals, seededUniform } from './random.ts';

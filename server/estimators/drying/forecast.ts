@@ -6,7 +6,8 @@
  */
 
 import { sorptionTemperatureFactor } from '../../physics/sorption.ts';
-import type { Cells, Forcing } from './history.ts';
+import type { Forcing } from './forcing.ts';
+import type { Cells } from './history.ts';
 import { hasValue } from './history.ts';
 import type { Member } from './model.ts';
 import { reducedSaturationGPerM3 } from './thermal-table.ts';

@@ -7,7 +7,7 @@
 
 /** Stands in for "no reading in this cell": JSON has no NaN. */
 export const ABSENT = -9999;
-const isThere = (value: number): boolean => value > ABSENT + 1;
+export const hasValue = (value: number): boolean => value > ABSENT + 1;
 
 /** More cells than this and the oldest are paired: a week of holding must not slow the refit. */
 export const MOST_CELLS = 360;
@@ -114,7 +114,7 @@ const MASK_AFTER_LID_S = 1800;
 /** What a cell's humidity is good for: all, no witness, the box's air itself. */
 const BELIEVED = 0;
 const MASKED = 1;
-const TAKEN = 2;
+export const TAKEN = 2;
 
 /** Run time at which the cell that began at `fromS` ends. */
 export function cellEndS(history: History, fromS: number): number {
@@ -184,138 +184,7 @@ function joinPair(cells: Cells, i: number, into: Cells): void {
     if (name === 'endS') into.endS.push(b);
     else if (name === 'lengthS' || name === 'lidS') into[name].push(a + b);
     else if (name === 'clipped' || name === 'masked') into[name].push(Math.max(a, b));
-    else if (isThere(a) && isThere(b)) into[name].push((a * first + b * second) / (first + second));
-    else into[name].push(isThere(a) ? a : b);
+    else if (hasValue(a) && hasValue(b)) into[name].push((a * first + b * second) / (first + second));
+    else into[name].push(hasValue(a) ? a : b);
   }
 }
-
-/** Forcing of the model over the run: gaps bridged, room filled forward then backward. */
-export interface Forcing {
-  readonly count: number;
-  readonly lengthS: Float64Array;
-  readonly endS: Float64Array;
-  readonly airC: Float64Array;
-  readonly roomGPerM3: Float64Array;
-  readonly lidS: Float64Array;
-  /** Humidity of the box's air as measured where it is taken from there, lid open or just shut, %RH; NaN elsewhere. */
-  readonly takenRhPercent: Float64Array;
-  /** Share of its heat shift that the humidity sensor has reached, cell by cell. */
-  readonly heatShare: Float64Array;
-  /** Pack temperature before the run, °C. */
-  readonly beforeC: number;
-  /** Mean humidity of the room as its sensor says, %RH; NaN without one. */
-  readonly roomRhPercent: number;
-}
-
-export function buildForcing(
-  cells: Cells,
-  assumedRoomGPerM3: number,
-  beforeC: number,
-  reducedSaturation: (temperatureC: number) => number,
-): Forcing {
-  const count = cells.endS.length;
-  const airC = bridge(cells.airC, cells.endS);
-  const roomC = hold(cells.roomC);
-  const roomG = hold(cells.roomGPerM3);
-  let rhSum = 0;
-  let rhCount = 0;
-  for (let i = 0; i < count; i++)
-    if (isThere(roomG[i]!)) {
-      rhSum += (100 * roomG[i]!) / reducedSaturation(roomC[i]!);
-      rhCount++;
-    } else roomG[i] = assumedRoomGPerM3;
-  return {
-    count,
-    lengthS: Float64Array.from(cells.lengthS),
-    endS: Float64Array.from(cells.endS),
-    airC,
-    roomGPerM3: roomG,
-    lidS: Float64Array.from(cells.lidS),
-    takenRhPercent: Float64Array.from(cells.rhPercent, (rh, i) =>
-      cells.masked[i] === TAKEN && !cells.clipped[i] && isThere(rh) ? rh : Number.NaN,
-    ),
-    heatShare: heatShares(airC, cells.lengthS),
-    beforeC,
-    roomRhPercent: rhCount > 0 ? rhSum / rhCount : Number.NaN,
-  };
-}
-
-/** Hot hours shift a capacitive sensor by and by; above this it counts as hot, °C. */
-const RH_HEAT_S = 6 * 3600;
-const RH_HOT_C = 50;
-
-function heatShares(airC: Float64Array, lengthS: readonly number[]): Float64Array {
-  let share = 0;
-  return airC.map((c, i) => {
-    if (c > RH_HOT_C) share = 1 - (1 - share) * Math.exp(-lengthS[i]! / RH_HEAT_S);
-    return share;
-  });
-}
-
-/** Cells shorter than this, or with a lid in them, are never joined. */
-const JOINED_FROM_S = 300;
-
-/**
- * The same forcing on half the cells, for the draws: eighty runs through the past cost more than the fit itself, and
- * quarter-hour steps change their answers by less than a hundredth. The newest cells keep their grain.
- */
-export function coarsen(forcing: Forcing): Forcing {
-  const { lengthS, endS, airC, roomGPerM3, lidS, takenRhPercent, heatShare } = forcing;
-  const rows: number[][] = [];
-  const plain = (i: number): boolean => lidS[i] === 0 && Number.isNaN(takenRhPercent[i]!);
-  for (let i = 0; i < forcing.count; i++) {
-    const j = i + 1;
-    const first = lengthS[i]!;
-    const joins =
-      j < forcing.count - 2 && first >= JOINED_FROM_S && lengthS[j] === first && plain(i) && plain(j);
-    if (!joins)
-      rows.push([first, endS[i]!, airC[i]!, roomGPerM3[i]!, lidS[i]!, takenRhPercent[i]!, heatShare[i]!]);
-    else {
-      const mean = (values: Float64Array): number => 0.5 * (values[i]! + values[j]!);
-      rows.push([2 * first, endS[j]!, mean(airC), mean(roomGPerM3), 0, Number.NaN, heatShare[j]!]);
-      i++;
-    }
-  }
-  const column = (at: number): Float64Array => Float64Array.from(rows, (row) => row[at]!);
-  return {
-    ...forcing,
-    count: rows.length,
-    lengthS: column(0),
-    endS: column(1),
-    airC: column(2),
-    roomGPerM3: column(3),
-    lidS: column(4),
-    takenRhPercent: column(5),
-    heatShare: column(6),
-  };
-}
-
-/** Straight lines over gaps; held at the ends. */
-function bridge(values: readonly number[], at: readonly number[]): Float64Array {
-  const out = Float64Array.from(values);
-  let last = -1;
-  for (let i = 0; i < out.length; i++) {
-    if (!isThere(out[i]!)) continue;
-    if (last < 0) out.fill(out[i]!, 0, i);
-    else
-      for (let k = last + 1; k < i; k++)
-        out[k] = out[last]! + ((out[i]! - out[last]!) * (at[k]! - at[last]!)) / (at[i]! - at[last]!);
-    last = i;
-  }
-  if (last >= 0) out.fill(out[last]!, last + 1);
-  return out;
-}
-
-/** The last value said, and before the first one the first. */
-function hold(values: readonly number[]): Float64Array {
-  const out = Float64Array.from(values);
-  let last = ABSENT;
-  for (let i = 0; i < out.length; i++)
-    if (isThere(out[i]!)) last = out[i]!;
-    else out[i] = last;
-  const first = values.find(isThere) ?? ABSENT;
-  for (let i = 0; i < out.length && !isThere(out[i]!); i++) out[i] = first;
-  return out;
-}
-
-export const hasValue = isThere;

@@ -96,7 +96,7 @@ export interface Kernel {
   readonly gain: Float64Array;
   readonly intercept: Float64Array;
   readonly slope: Float64Array;
-  readonly saturations: Float64Array;
+  readonly perSaturations: Float64Array;
   readonly paper: PaperStep;
   depthM: number;
   outerAreaM2: number;
@@ -120,7 +120,7 @@ export function createKernel(
     gain: new Float64Array(SHELLS * MODES),
     intercept: new Float64Array(SHELLS),
     slope: new Float64Array(SHELLS),
-    saturations: new Float64Array(SHELLS),
+    perSaturations: new Float64Array(SHELLS),
     paper: createPaperStep(),
     depthM: 0,
     outerAreaM2: 0,
@@ -150,8 +150,8 @@ export function shapeKernel(kernel: Kernel, member: Member): void {
   kernel.outerAreaM2 = 2 * Math.PI * SPOOL_WIDTH_M * outer;
 }
 
-/** Share of the way to equilibrium, 1 − e^{−x} by its own series underneath: monotone, 0…1, no branch. */
-const share = (x: number): number => 1 - 1 / (1 + x * (1 + x * (0.5 + x * (1 / 6 + x * (1 / 24)))));
+/** e^x by its own series: 1 − 1/it is the share of the way to equilibrium, monotone, 0…1, no branch. */
+const growth = (x: number): number => 1 + x * (1 + x * (0.5 + x * (1 / 6 + x * (1 / 24))));
 
 /** Mean over the shells by mass, wt %. */
 export function meanMoisture(kernel: Kernel, state: ModelState): number {
@@ -182,7 +182,7 @@ export function stepModel(
     gain,
     intercept,
     slope,
-    saturations,
+    perSaturations,
     shellShare,
     faceM2PerM,
     shellHeatJPerK,
@@ -192,12 +192,14 @@ export function stepModel(
   const A = member.slopeWtPercent;
   const B = member.curvature;
   const gramsPerPercent = member.dryMassG * 0.01;
-  const latentJ = LATENT_J_PER_G * gramsPerPercent;
+  // The same for every shell: its water and its heat both go with its ring.
+  const coolingCPerPercent = (LATENT_J_PER_G * gramsPerPercent * shellShare[0]!) / shellHeatJPerK[0]!;
   const perS = 1 / dtS;
   const perDepth = 1 / kernel.depthM;
 
-  let [conductivityBefore, leftG] = [0, 0];
-  let outerConductivity = 0;
+  let conductivityBefore = 0;
+  let leftG = 0;
+  let openRhs = 0;
   for (let i = 0; i < SHELLS; i++) {
     const place = (temperatureC[i]! - TABLE_LOWEST_C) * TABLE_STEPS_PER_C;
     const row = place | 0;
@@ -213,9 +215,14 @@ export function stepModel(
     // Modes: u ← u + g·(w_s − u), g from D·λ²·dt/a².
     const x = D * dtS;
     const m = i * MODES;
-    const g1 = share(x * L1);
-    const g2 = share(x * L2);
-    const g3 = share(x * L3);
+    const q1 = growth(x * L1);
+    const q2 = growth(x * L2);
+    const q3 = growth(x * L3);
+    const q23 = q2 * q3;
+    const perAll = 1 / (q1 * q23);
+    const g1 = 1 - q23 * perAll;
+    const g2 = 1 - q1 * q3 * perAll;
+    const g3 = 1 - q1 * q2 * perAll;
     gain[m] = g1;
     gain[m + 1] = g2;
     gain[m + 2] = g3;
@@ -224,12 +231,15 @@ export function stepModel(
 
     // Isotherm about the last activity: tangent where it bends up, chord where it bends down (both keep e ≥ 0).
     const a = Math.min(activity[i]!, 1);
-    const rest = 1 / Math.max(0.05, 1 - B * a);
+    const left = Math.max(0.05, 1 - B * a);
+    const perSaturationLeft = 1 / (saturation * left);
+    const rest = saturation * perSaturationLeft;
+    const perSaturation = left * perSaturationLeft;
     const perActivity = B > 0 ? FA * rest * rest : FA * rest;
     const w0 = B > 0 ? -FA * B * a * a * rest * rest : 0;
     intercept[i] = w0;
-    saturations[i] = saturation;
-    slope[i] = perActivity / saturation;
+    perSaturations[i] = perSaturation;
+    slope[i] = perActivity * perSaturation;
 
     // S = grams/s that the shell gives to its gaps.
     const grams = gramsPerPercent * shellShare[i]! * perS;
@@ -241,29 +251,31 @@ export function stepModel(
         : faceM2PerM[i]! *
           perDepth *
           ((2 * conductivity * conductivityBefore) / (conductivity + conductivityBefore));
-    // Thomas, forward: the row above is already eliminated.
+    // Thomas, forward: the row above is closed now that its outer face is known.
     if (i > 0) {
-      // Close the row above now that its outer face is known.
-      const diagonal = leftG + G;
-      upper[i - 1] = G / diagonal;
-      rhs[i - 1] = rhs[i - 1]! / diagonal;
-      leftG = G * (1 - upper[i - 1]!) + S1;
-      rhs[i] = S0 + G * rhs[i - 1]!;
+      const perDiagonal = 1 / (leftG + G);
+      const above = G * perDiagonal;
+      const aboveRhs = openRhs * perDiagonal;
+      upper[i - 1] = above;
+      rhs[i - 1] = aboveRhs;
+      leftG = G * (1 - above) + S1;
+      openRhs = S0 + G * aboveRhs;
     } else {
       leftG = S1;
-      rhs[0] = S0;
+      openRhs = S0;
     }
     conductivityBefore = conductivity;
-    outerConductivity = conductivity;
   }
 
   // Outer face: film and half a shell in series.
   const Gs =
     kernel.outerAreaM2 /
-    (1 / (PACK_VAPOUR_FILM_M_PER_S * member.filmScale) + (0.5 * kernel.depthM) / outerConductivity);
-  const diagonal = leftG + Gs;
-  upper[SHELLS - 1] = Gs / diagonal;
-  rhs[SHELLS - 1] = rhs[SHELLS - 1]! / diagonal;
+    (1 / (PACK_VAPOUR_FILM_M_PER_S * member.filmScale) + (0.5 * kernel.depthM) / conductivityBefore);
+  const perDiagonal = 1 / (leftG + Gs);
+  const outermost = Gs * perDiagonal;
+  const outermostRhs = openRhs * perDiagonal;
+  upper[SHELLS - 1] = outermost;
+  rhs[SHELLS - 1] = outermostRhs;
 
   // Box air: V·de/dt = Gs·(e_N − e) + Q·(e_in − e) + reel.
   const kelvinBox = boxC + 273.15;
@@ -271,8 +283,8 @@ export function stepModel(
   const vent = member.ventM3PerS + (lidS > 0 ? (lidS * perS * member.volumeM3) / LID_EXCHANGE_S : 0);
   const reel = member.paperG > 0;
   if (reel) relatePaper(paper, member, state, table, boxC, temperatureC[SHELLS - 1]!, dtS);
-  const boxDiagonal = volume + Gs * (1 - upper[SHELLS - 1]!) + vent + (reel ? paper.given1 : 0);
-  const given = vent * supplyGPerM3 + (reel ? paper.given0 : 0) + Gs * rhs[SHELLS - 1]!;
+  const boxDiagonal = volume + Gs * (1 - outermost) + vent + (reel ? paper.given1 : 0);
+  const given = vent * supplyGPerM3 + (reel ? paper.given0 : 0) + Gs * outermostRhs;
   const box = (volume * state.boxGPerM3 + given) / boxDiagonal;
   state.boxGPerM3 = box;
   if (reel) {
@@ -292,9 +304,9 @@ export function stepModel(
     modes[m + 2] = u3;
     const w = C1 * u1 + C2 * u2 + C3 * u3;
     // What leaves takes its heat along; the next step's conduction brings it back.
-    const coolingC = (latentJ * shellShare[i]! * (moisture[i]! - w)) / shellHeatJPerK[i]!;
+    const coolingC = coolingCPerPercent * (moisture[i]! - w);
     temperatureC[i] = temperatureC[i]! - Math.min(MOST_COOLING_C, Math.max(-MOST_COOLING_C, coolingC));
     moisture[i] = w;
-    activity[i] = e / saturations[i]!;
+    activity[i] = e * perSaturations[i]!;
   }
 }

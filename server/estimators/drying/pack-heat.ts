@@ -27,17 +27,20 @@ export function stepHeat(
   const k = (PACK_CONDUCTIVITY_W_PER_M_K * heatScale) / pack.depthM;
   const h = PACK_FILM_W_PER_M2_K * heatScale;
   const outer = pack.outerAreaM2 / (1 / h + 0.5 / k);
+  const perS = 1 / dtS;
   let left = 0;
   let carried = 0;
   for (let i = 0; i < T.length; i++) {
-    const heat = shellHeatJPerK[i]! / dtS;
+    const heat = shellHeatJPerK[i]! * perS;
     const side = sideWPerK[i]! * heatScale;
     const right = i === T.length - 1 ? outer : k * faceM2PerM[i + 1]!;
-    const diagonal = heat + side + left + right;
-    upper[i] = right / diagonal;
-    rhs[i] = (heat * T[i]! + side * air + carried) / diagonal;
-    left = right * (1 - upper[i]!);
-    carried = right * rhs[i]!;
+    const perDiagonal = 1 / (heat + side + left + right);
+    const share = right * perDiagonal;
+    const given = (heat * T[i]! + side * air + carried) * perDiagonal;
+    upper[i] = share;
+    rhs[i] = given;
+    left = right * (1 - share);
+    carried = right * given;
   }
   let t = air;
   for (let i = T.length - 1; i >= 0; i--) {

@@ -18,6 +18,9 @@ const PAPER_LAG_K = 3600;
 const PAPER_LAG_AT_K = 343.15;
 /** Judgement: the plies next to the air. */
 export const PAPER_OUTER_SHARE = 0.3;
+const INNER_PER_OUTER = (1 - PAPER_OUTER_SHARE) / PAPER_OUTER_SHARE;
+const LOG_SCALE = 1 / PAPER_POWER;
+const LOG_AT_HALF = Math.log(PAPER_AT_HALF);
 /** Two flanges' bare outer faces, 0.05 m², at 0.004 m/s (judgement: natural convection); with the pack's film scale. */
 const PAPER_FILM_M3_PER_S = 2e-4;
 
@@ -52,20 +55,22 @@ export function relatePaper(
   const place = (temperatureC - TABLE_LOWEST_C) * TABLE_STEPS_PER_C;
   const at = (place | 0) * TABLE_COLUMNS;
   const saturation = table[at]! + (place - (place | 0)) * (table[at + TABLE_COLUMNS]! - table[at]!);
-  const held = Math.max(1e-4, paperOuterG / (PAPER_OUTER_SHARE * member.paperG));
-  const activity = 0.5 * (held / PAPER_AT_HALF) ** (1 / PAPER_POWER);
-  const P = (PAPER_OUTER_SHARE * member.paperG * held) / (activity * saturation);
+  const outerG = PAPER_OUTER_SHARE * member.paperG;
+  const held = Math.max(1e-4, paperOuterG / outerG);
+  // A power by way of exp and ln: here `**` takes four times as long, and this is asked at every step.
+  const activity = 0.5 * Math.exp(LOG_SCALE * (Math.log(held) - LOG_AT_HALF));
+  const perP = (activity * saturation) / (outerG * held);
   const G = PAPER_FILM_M3_PER_S * member.filmScale;
-  const k =
-    dtS / (member.paperLagS * Math.exp(PAPER_LAG_K * (1 / (temperatureC + 273.15) - 1 / PAPER_LAG_AT_K)));
-  into.coreGain = k / (1 + k);
-  const whole = 1 + (into.coreGain * (1 - PAPER_OUTER_SHARE)) / PAPER_OUTER_SHARE + (dtS * G) / P;
-  into.own = (paperOuterG + into.coreGain * paperInnerG) / whole;
-  into.perE = (dtS * G) / whole;
-  into.given0 = (G * into.own) / P;
-  into.given1 = G * (1 - into.perE / P);
+  const lagS = member.paperLagS * Math.exp(PAPER_LAG_K * (1 / (temperatureC + 273.15) - 1 / PAPER_LAG_AT_K));
+  into.coreGain = dtS / (lagS + dtS);
+  const given = dtS * G;
+  const perWhole = 1 / (1 + into.coreGain * INNER_PER_OUTER + given * perP);
+  into.own = (paperOuterG + into.coreGain * paperInnerG) * perWhole;
+  into.perE = given * perWhole;
+  into.given0 = G * into.own * perP;
+  into.given1 = G * (1 - into.perE * perP);
 }
 
 /** Water of the inner plies at the step's end. */
 export const innerPaperG = (step: PaperStep, outerG: number, innerG: number): number =>
-  innerG + step.coreGain * ((outerG * (1 - PAPER_OUTER_SHARE)) / PAPER_OUTER_SHARE - innerG);
+  innerG + step.coreGain * (INNER_PER_OUTER * outerG - innerG);

@@ -3,8 +3,9 @@
 import { inverseDiagonal } from './cholesky.ts';
 import { createDrawAnswers, DRAWS, type DrawAnswers, drawUnknowns, runDraw } from './draws.ts';
 import { fit } from './fit.ts';
+import { buildForcing, coarsen, type Forcing } from './forcing.ts';
 import { chooseForecast, type Forecast } from './forecast.ts';
-import { buildForcing, type Cells, coarsen, type Forcing, hasValue } from './history.ts';
+import { type Cells, hasValue } from './history.ts';
 import { ASSUMED_ROOM_G_PER_M3, activeUnknowns, type Priors } from './priors.ts';
 import { countResiduals, fillResiduals, layOutReadings, reweigh, type WeighIn } from './residuals.ts';
 import {

@@ -5,7 +5,8 @@
  * white part. Whitened one after the other: [e_k − φ·(s_k/s_{k−1})·e_{k−1}]/√(s_k²(1 − φ²) + n²), φ = exp(−Δt/τ).
  * White noise instead would make a hundred readings a hundred witnesses: overconfident.
  */
-import type { Cells, Forcing } from './history.ts';
+import type { Forcing } from './forcing.ts';
+import type { Cells } from './history.ts';
 import { hasValue } from './history.ts';
 import type { MemberStart } from './priors.ts';
 import { SPREAD } from './priors.ts';

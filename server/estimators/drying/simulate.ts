@@ -1,7 +1,7 @@
 /** One member through the run's past: start state, forcing, what the sensors would have seen. */
 
 import { DRIEST_SUPPLY_G_PER_M3 } from '../../physics/floor.ts';
-import type { Forcing } from './history.ts';
+import type { Forcing } from './forcing.ts';
 import {
   createKernel,
   createModelState,
