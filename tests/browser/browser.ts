@@ -66,13 +66,16 @@ export const TWO_LOOKS: readonly Look[] = [
   { width: 390, scheme: 'dark' },
 ];
 
+/** Of one step: shorter than a test's, so that what fails is the step, by its name, and not the test as a whole. */
+const STEP_DEADLINE_MS = 20_000;
+
 /**
  * A fresh context: one language and time zone whatever machine this is (a system language of `C` would be reported as
  * `en-US@posix`, which no Intl constructor accepts), and a touch screen at phone width.
  */
-export function openContext(browser: Browser, look: Look): Promise<BrowserContext> {
+export async function openContext(browser: Browser, look: Look): Promise<BrowserContext> {
   const narrow = look.width === 390;
-  return browser.newContext({
+  const context = await browser.newContext({
     locale: 'en-US',
     timezoneId: 'Europe/Berlin',
     colorScheme: look.scheme,
@@ -81,6 +84,8 @@ export function openContext(browser: Browser, look: Look): Promise<BrowserContex
     isMobile: narrow,
     deviceScaleFactor: narrow ? 2 : 1,
   });
+  context.setDefaultTimeout(STEP_DEADLINE_MS);
+  return context;
 }
 
 const OUT = join(import.meta.dirname, '..', '.out');

@@ -23,6 +23,7 @@ export interface EarlierFit {
   readonly blocks: number;
   /** Sd of the air twelve minutes on, as that fit's draws had it, °C. */
   readonly aheadSdC: number;
+  readonly pSteady: number;
 }
 
 export type ChangeFinding =

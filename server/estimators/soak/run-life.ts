@@ -141,13 +141,14 @@ function takeBlock(
   run.posterior = answer.posterior;
   run.summary = summary;
   run.summaryMs = run.startMs + blocks.airC.length * BLOCK_S * 1000;
-  run.fits.push({ posterior: answer.posterior, blocks: blocks.airC.length, aheadSdC: summary.aheadSdC });
+  const { aheadSdC, pSteady } = summary;
+  run.fits.push({ posterior: answer.posterior, blocks: blocks.airC.length, aheadSdC, pSteady });
   if (run.fits.length > KEPT_FITS) run.fits.shift();
   const jump =
     run.offBlock === null ? findJump(blocks, answer.fitted, answer.posterior.meanSquare, run.changes) : null;
   if (jump !== null) addChange(run, jump);
   const finding = decideSteady(run.steadySinceMs !== null, {
-    pSteady: summary.pSteady,
+    pSteady: run.fits.map((fit) => fit.pSteady),
     slopeCPer10Min: run.slopeCPer10Min,
     driftLimitCPer10Min: setup.readyDriftCPer10Min,
     heat: run.offBlock === null ? 'on' : 'off',

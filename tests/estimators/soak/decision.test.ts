@@ -1,0 +1,50 @@
+import { describe, expect, it } from 'vitest';
+import { decideSteady, type SteadyFacts } from '../../../server/estimators/soak/decision.ts';
+
+const QUIET: SteadyFacts = {
+  pSteady: [0.9, 0.9, 0.9, 0.9],
+  slopeCPer10Min: 0.1,
+  driftLimitCPer10Min: 0.5,
+  heat: 'on',
+  quiet: 'quiet',
+  settledBlocks: 9,
+};
+
+describe('steady is called', () => {
+  it('by the mean of four refits: one lucky one among them calls nothing', () => {
+    expect(decideSteady(false, QUIET)).toBe('called');
+    expect(decideSteady(false, { ...QUIET, pSteady: [0.6, 0.7, 0.8, 0.99] })).toBe('not-steady');
+    expect(decideSteady(false, { ...QUIET, pSteady: [0.2, 0.8, 0.85, 0.9, 0.95] })).toBe('called');
+  });
+
+  it('not from fewer refits than four, as after a fan or vent changed', () => {
+    expect(decideSteady(false, { ...QUIET, pSteady: [] })).toBe('not-steady');
+    expect(decideSteady(false, { ...QUIET, pSteady: [0.99, 0.99, 0.99] })).toBe('not-steady');
+  });
+
+  it('not with heat off, a door open, an unsettled change, a drift or no slope', () => {
+    for (const change of [
+      { heat: 'off' },
+      { quiet: 'door' },
+      { quiet: 'straying' },
+      { settledBlocks: 4 },
+      { slopeCPer10Min: 0.6 },
+      { slopeCPer10Min: -0.6 },
+      { slopeCPer10Min: null },
+    ] as const)
+      expect(decideSteady(false, { ...QUIET, ...change })).toBe('not-steady');
+  });
+});
+
+describe('steady is taken back', () => {
+  it('by the latest refit alone, not by the mean', () => {
+    expect(decideSteady(true, { ...QUIET, pSteady: [0.95, 0.95, 0.95, 0.65] })).toBe('still-steady');
+    expect(decideSteady(true, { ...QUIET, pSteady: [0.95, 0.95, 0.95, 0.55] })).toBe('taken-back');
+    expect(decideSteady(true, { ...QUIET, pSteady: [] })).toBe('taken-back');
+  });
+
+  it('at a drift half as large again as the one it was called at', () => {
+    expect(decideSteady(true, { ...QUIET, slopeCPer10Min: 0.7 })).toBe('still-steady');
+    expect(decideSteady(true, { ...QUIET, slopeCPer10Min: 0.8 })).toBe('taken-back');
+  });
+});
