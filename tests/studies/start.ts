@@ -165,7 +165,7 @@ const oracleRows = (run: StartCase): StartRow[] =>
   });
 
 /** Seeds from 10,000 on judge; those below 1,000 were tuned on, and up to 11,399 have been looked at. */
-const FIRST_SEED = 12_200;
+const FIRST_SEED = 12_400;
 
 /** What its rows depend on: the chamber has no part in them. */
 const JUDGED = [

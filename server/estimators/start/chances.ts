@@ -3,7 +3,7 @@
  * chamber steady. Between two of the times the chance is read off a straight line.
  */
 import type { ChamberAhead } from '../soak/heat-up.ts';
-import { feedAll, feedPlanOf, isAskable, type StartRequest, SURE } from './check.ts';
+import { askedOf, feedAll, feedPlanOf, isAskable, type StartRequest, SURE } from './check.ts';
 import type { SpoolAhead } from './spool-ahead.ts';
 
 export interface StartChance {
@@ -65,7 +65,7 @@ export function startChances(
     return [...between(from, middle), middle, ...between(middle, to)];
   };
   const chances = [chance(request.atMs)];
-  const sure = request.sure ?? SURE;
+  const sure = askedOf(request.sure ?? SURE);
   for (let ms = COARSE_MS; ms <= LONGEST_MS; ms += ms < DAY_MS ? COARSE_MS : LATER_MS) {
     const before = chances.at(-1)!;
     if (ms > DAY_MS && (kept !== null || (before.pSpool >= sure && (before.pChamber ?? 1) >= sure))) break;

@@ -79,6 +79,17 @@ describe('the start check', () => {
     expect(finding.hoursToSpool).toBeCloseTo((finding.spoolReadyMs! - ASKED_MS) / 3600_000, 9);
   });
 
+  it('is never surer than eighty draws can be: one worse than all of them may come', () => {
+    // Rule of succession's cousin for exchangeable draws: the next is the greatest of 81 with probability 1/81.
+    const easy = { ...spool, setup: { ...spool.setup, limitWtPercent: 5 } };
+    expect(checkStart(easy, null, request()).ifNow!.pSpool).toBeCloseTo(80 / 81, 12);
+    expect(checkStart(easy, null, request({ sure: 0.999 })).outcome).toBe('start-now');
+    const sure = checkStart(spool, null, request({ sure: 0.95 })).reasons[0]!;
+    expect(sure).toMatchObject({ kind: 'spool-ready' });
+    // 76 of 80 would be 0.95 as a plain share and 0.94 of 81.
+    expect('probability' in sure && sure.probability * 81).toBeGreaterThanOrEqual(77 - 1e-9);
+  });
+
   it('says what starting now would cost: grams too wet between none and all, most for the longest job', () => {
     const { ifNow } = checkStart(spool, null, request());
     expect(ifNow!.tooWetG.p50).toBeGreaterThan(0);
