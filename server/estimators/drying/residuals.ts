@@ -42,6 +42,11 @@ const RH_WARMING_TAU_S = 3600;
 const RH_WARMING_SHARE_PER_C = 0.003;
 const RH_WARMING_PER_C = 0.006;
 const RH_WARMING_PASSES_S = 1200;
+/**
+ * A room that nobody measures moves by so much about its mean in hours, as a share of the vapour that it sends in. Counted as none,
+ * 60 tuning runs without a room sensor were covered in 76 of 100 looks and 6 of 36 calls were false; so, in 92, and 1 of 21.
+ */
+const UNSEEN_ROOM_SHARE = 0.08;
 /** Other spools in the same air: their water can't be told from this one's. */
 const RH_COMPANION_SHARE = 0.5;
 
@@ -81,8 +86,8 @@ export interface Readings {
   readonly aheadC: Float64Array;
   /** White error of a cell, %RH: noise, and the rounding of the readings. */
   readonly nuggetPercent: number;
-  /** Error that lasts: %RH, and as a share of the level. */
-  readonly lastingPercent: number;
+  /** Error that lasts: %RH, cell by cell, and as a share of the level. */
+  readonly lastingPercent: Float64Array;
   readonly lastingShare: number;
   /** Mass and cell temperature about which tare and drift are counted. */
   readonly massZeroG: number;
@@ -120,18 +125,22 @@ export function layOutReadings(
   }));
   const firstMass = massCells[0];
   const scale = massCells.length > 1 ? WITH_SCALE : 1;
+  const saturations = Float64Array.from(forcing.airC, (airC) => saturation(airC));
   return {
     rhCells,
     massCells,
     weighIns: placed.length > 1 ? placed : [],
     cells,
-    saturation: Float64Array.from(forcing.airC, (airC) => saturation(airC)),
+    saturation: saturations,
     level: new Float64Array(forcing.count),
     heatShare: forcing.heatShare,
     aheadC: aheadOfPast(forcing),
     // A rounded value lies anywhere in its step (step/√12), for as long as the air stands still.
     nuggetPercent: Math.hypot(RH_NUGGET, (witness.rhStepPercent ?? 0) / Math.sqrt(12)),
-    lastingPercent: scale * RH_FIXED,
+    lastingPercent: saturations.map((ofCell, i) => {
+      const unseen = hasValue(cells.roomGPerM3[i]!) ? 0 : UNSEEN_ROOM_SHARE * forcing.roomGPerM3[i]!;
+      return Math.hypot(scale * RH_FIXED, (100 * unseen) / ofCell);
+    }),
     lastingShare:
       scale * RH_SHARE +
       (witness.paperReel ? RH_PAPER_SHARE : 0) +
@@ -225,7 +234,7 @@ function fillHumidity(
     const level = readings.level[i]!;
     const rateCPerS = i > 0 ? Math.abs(forcing.airC[i]! - forcing.airC[i - 1]!) / forcing.lengthS[i]! : 0;
     const warming = readings.aheadC[i]!;
-    const lasting = lastingPercent + lastingShare * level;
+    const lasting = lastingPercent[i]! + lastingShare * level;
     const passing =
       RH_WARMING_PER_C * warming +
       (RH_LAG_S * RH_PER_C * rateCPerS + RH_WARMING_SHARE_PER_C * warming) * level;
