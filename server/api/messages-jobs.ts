@@ -47,6 +47,8 @@ const StartReasonSchema = Type.Union([
   Type.Object({ kind: Type.Literal('no-chamber') }),
   /** Jobs took so much off the spool: the check begins so far in. */
   Type.Object({ kind: Type.Literal('filament-taken'), takenG: Type.Number() }),
+  /** Without a `boxC` the box is taken to be cooler during the job than it is now. */
+  Type.Object({ kind: Type.Literal('box-assumed'), assumedC: Type.Number(), presentC: Type.Number() }),
   Type.Object({ kind: Type.Literal('spool-short'), hasG: Type.Number(), needsG: Type.Number() }),
   Type.Object({ kind: Type.Literal('chamber-ends-at'), finalAirC: QuantilesSchema, targetC: Type.Number() }),
   Type.Object({ kind: Type.Literal('probability-at-last'), probability: Type.Number() }),

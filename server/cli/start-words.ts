@@ -36,7 +36,7 @@ export function describeStart(finding: StartFindingWire, said: StartSaid): reado
     );
   if (decides?.kind === 'decides' && decides.what !== 'neither')
     lines.push(
-      `The ${decides.what} decides${decides.otherEarlierMin === null ? '' : `; the ${decides.what === 'spool' ? 'chamber' : 'spool'} would be ready ${Math.round(decides.otherEarlierMin)} min earlier`}.`,
+      `The ${decides.what} decides${decides.otherEarlierMin === null ? '' : `; the ${decides.what === 'spool' ? 'chamber' : 'spool'} would be ready ${sayMinutes(decides.otherEarlierMin)} earlier`}.`,
     );
   for (const reason of finding.reasons) {
     if (reason.kind === 'bed-on-by')
@@ -47,23 +47,27 @@ export function describeStart(finding: StartFindingWire, said: StartSaid): reado
       lines.push(
         `Jobs took ${Math.round(reason.takenG)} g off this spool since its mass was stated: the check begins there.`,
       );
+    if (reason.kind === 'box-assumed')
+      lines.push(
+        `This takes the box to stand at ${Math.round(reason.assumedC)} °C while the job prints; it is at ${Math.round(reason.presentC)} °C now.${finding.outcome === 'start-now' ? '' : ' Left hotter, the answer may be better: if filament and reel bear it by their makers’ word, ask again with --box-c.'}`,
+      );
     if (reason.kind === 'no-chamber') lines.push('No chamber is waited for.');
     if (reason.kind === 'chamber-ends-at')
       lines.push(
-        `The chamber ends near ${reason.finalAirC.p50.toFixed(1)} °C (${reason.finalAirC.p05.toFixed(1)} to ${reason.finalAirC.p95.toFixed(1)}), not at ${reason.targetC} °C.`,
+        `The chamber ends near ${reason.finalAirC.p50.toFixed(1)} °C${band(reason.finalAirC, 1)}, not at ${reason.targetC} °C.`,
       );
     if (reason.kind === 'spool-short')
       lines.push(`The job needs ${reason.needsG} g; the spool holds ${reason.hasG} g.`);
     if (reason.kind === 'probability-at-last' && finding.outcome !== 'spool-never')
       lines.push(
-        `At the latest start looked at, ${inTen(reason.probability)} that every turn is under the limit.`,
+        `At the latest start looked at, ${shortOf(reason.probability, said.sure)} that every turn is under the limit.`,
       );
   }
   const { ifNow } = finding;
   if (ifNow && finding.outcome !== 'start-now') {
     const limit = said.limitWtPercent === null ? 'the limit' : `${said.limitWtPercent} %`;
     lines.push(
-      `Started now: ${inTen(ifNow.pSpool)} that every turn is under ${limit}; about ${ifNow.tooWetG.p50.toFixed(0)} g (${ifNow.tooWetG.p05.toFixed(0)} to ${ifNow.tooWetG.p95.toFixed(0)}) would leave too wet, the first after ${ifNow.underG.p50.toFixed(0)} g, the wettest at ${ifNow.wettestWtPercent.p50.toFixed(3)} % (${ifNow.wettestWtPercent.p05.toFixed(3)} to ${ifNow.wettestWtPercent.p95.toFixed(3)}).`,
+      `Started now: ${shortOf(ifNow.pSpool, said.sure)} that every turn is under ${limit}; about ${ifNow.tooWetG.p50.toFixed(0)} g${band(ifNow.tooWetG, 0)} would leave too wet, the first after ${ifNow.underG.p50.toFixed(0)} g, the wettest at ${ifNow.wettestWtPercent.p50.toFixed(3)} %${band(ifNow.wettestWtPercent, 3)}.`,
     );
   }
   if (ifNow && ifNow.purgeG > 0)
@@ -71,7 +75,7 @@ export function describeStart(finding: StartFindingWire, said: StartSaid): reado
   return lines;
 }
 
-function headline({ outcome, earliestMs, reasons }: StartFindingWire, { nowMs }: StartSaid): string {
+function headline({ outcome, earliestMs, reasons }: StartFindingWire, { nowMs, sure }: StartSaid): string {
   switch (outcome) {
     case 'start-now':
       return 'Start now.';
@@ -82,7 +86,7 @@ function headline({ outcome, earliestMs, reasons }: StartFindingWire, { nowMs }:
       const best = last?.kind === 'probability-at-last' ? last.probability : 0;
       return best < HARDLY
         ? 'Not in this air: the spool does not get dry enough for this job.'
-        : `Never sure enough in this air: ${inTen(best)} at best, however long it dries.`;
+        : `Never sure enough in this air: ${shortOf(best, sure)} at best, however long it dries.`;
     }
     case 'spool-beyond':
       return 'Not within three days: the spool takes longer than can be foretold.';
@@ -103,7 +107,24 @@ function headline({ outcome, earliestMs, reasons }: StartFindingWire, { nowMs }:
 const SOON_MS = 300_000;
 /** Below this a chance is no longer worth its number. */
 const HARDLY = 0.15;
-const hours = (h: number | null): string =>
-  h === null ? 'some time' : h < 1 ? `${Math.round(h * 60)} min` : `${h.toFixed(1)} h`;
+const hours = (h: number | null): string => (h === null ? 'some time' : sayMinutes(60 * h));
+function sayMinutes(minutes: number): string {
+  const whole = Math.round(minutes);
+  const rest = whole % 60;
+  if (whole < 60) return `${whole} min`;
+  return rest === 0 ? `${(whole - rest) / 60} h` : `${(whole - rest) / 60} h ${rest} min`;
+}
+/** Left out where it has no width to be seen. */
+function band({ p05, p95 }: { readonly p05: number; readonly p95: number }, decimals: number): string {
+  const [low, high] = [p05.toFixed(decimals), p95.toFixed(decimals)];
+  return low === high ? '' : ` (${low} to ${high})`;
+}
 const inTen = (p: number): string =>
-  p < 0.05 ? 'hardly any chance' : p > 0.95 ? 'all but sure' : `${Math.round(10 * p)} in 10`;
+  p < 0.05
+    ? 'hardly any chance'
+    : p > 0.95
+      ? 'all but sure'
+      : `${Math.min(9, Math.max(1, Math.round(10 * p)))} in 10`;
+/** A chance that would round to what was asked for is said in hundredths, rounded down. */
+const shortOf = (p: number, asked: number): string =>
+  p > 0.95 || (p >= 0.05 && inTen(p) === inTen(asked)) ? `${Math.floor(100 * p + 1e-9)} in 100` : inTen(p);

@@ -55,6 +55,21 @@ const NO_JOB: Refused = {
     'A job needs grams above 0 that the spool still holds, 0 to 240 hours, and a certainty of 0.5 to under 1.',
 };
 
+/** No unheated box is this warm, °C. */
+const HEATED_C = 40;
+
+/** Air of a box that is heated while no drying run has been recognised in it yet; null: it is not. */
+const warmBoxC = (state: DryingState | null): number | null =>
+  state?.phase === 'watching' && state.run === null && state.heardMs !== null && state.heardC >= HEATED_C
+    ? state.heardC
+    : null;
+
+const tooEarly = (boxC: number): Refused => ({
+  ok: false,
+  reason: 'no-estimate',
+  detail: `It is too early to say: the box is warm (${Math.round(boxC)} °C), and too little of it has been heard to tell how the spool dries in it.`,
+});
+
 interface Asked {
   readonly ok: true;
   readonly ahead: SpoolAhead;
@@ -116,6 +131,9 @@ export function createStartDesk(steady: SteadyTime, standings: Standings): Start
       const { ahead, chamber, request } = asked;
       const finding = checkStart(ahead, chamber, request);
       if (finding.outcome === 'bad-request') return NO_JOB;
+      // Who has heated the box is not to be told to heat it.
+      const warmC = warmBoxC(standings.spool(ask.spool)?.state ?? null);
+      if (finding.outcome === 'spool-not-drying' && warmC !== null) return tooEarly(warmC);
       const bedOn = chamber && chamber.basis === 'heating';
       return { ok: true, finding: { ...shiftedFinding(finding, at.wallMs - request.atMs), bedOn } };
     },

@@ -31,6 +31,12 @@ stored = "desiccant"
 const reading = readBench(BENCH, null, { materials: MATERIAL_KEYS, things: [] });
 if (!reading.ok) throw new Error(JSON.stringify(reading.mistakes));
 const { bench } = reading;
+/** The same spool, kept in the room's air. */
+function readDamp() {
+  const damp = readBench(BENCH.replace('desiccant', 'room'), null, { materials: MATERIAL_KEYS, things: [] });
+  if (!damp.ok) throw new Error(JSON.stringify(damp.mistakes));
+  return damp.bench;
+}
 const at = (s: number) => ({ wallMs: T0 + s * 1000, monotonicMs: s * 1000 });
 
 interface Air {
@@ -242,4 +248,23 @@ describe('a job that waits', () => {
       reason: 'unknown-name',
     });
   }, 60_000);
+});
+
+describe('a start asked about while the box warms up', () => {
+  const ask = { spool: 'gear', chamber: null, chamberC: null, boxC: null, exitOpen: false, tube: null };
+  const asked = (t: number) => {
+    const engine = createEngine(readDamp());
+    play(engine, 0, 60, () => ({ box: { t, rh: 20 } }));
+    return engine.startCheck({ ...ask, grams: 600, hours: 20 }, at(60));
+  };
+
+  it('is too early to answer in a box that is warm: who heats it is not told to heat it', () => {
+    const warm = asked(80);
+    expect(warm).toMatchObject({ ok: false, reason: 'no-estimate' });
+    expect(!warm.ok && warm.detail).toMatch(/^It is too early to say: the box is warm \(80 °C\)/);
+  });
+
+  it('is answered in one that is not: nothing dries the spool', () => {
+    expect(asked(23)).toMatchObject({ ok: true, finding: { outcome: 'spool-not-drying' } });
+  });
 });

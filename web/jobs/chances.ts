@@ -1,7 +1,7 @@
 /** Chances read off between their times, and the sentence of a start that someone points at. Pure. */
 import type { StartChancesWire } from '../../server/api/messages-jobs.ts';
 import type { Format } from '../format.ts';
-import { inTen, START } from '../words/jobs.ts';
+import { chanceText, START } from '../words/jobs.ts';
 
 export interface ChanceAt {
   readonly pSpool: number;
@@ -35,17 +35,18 @@ export function sayChance(
   chances: StartChancesWire,
   startMs: number,
   hours: number,
+  sure: number,
   limit: string,
   nowMs: number,
   format: Format,
 ): string {
   const chance = chanceAt(chances, startMs);
   if (!chance) return '';
-  const spool = START.at(format.when(startMs, nowMs), inTen(chance.pSpool), limit);
+  const spool = START.at(format.when(startMs, nowMs), chanceText(chance.pSpool, sure), limit);
   const chamber =
     chance.pChamber === null
       ? ''
-      : `; ${START.atChamber(inTen(chance.pChamber))}${chances.bedOn ? '' : `, ${START.ifBedOn}`}`;
+      : `; ${START.atChamber(chanceText(chance.pChamber, sure))}${chances.bedOn ? '' : `, ${START.ifBedOn}`}`;
   return `${spool}${chamber}. ${START.until(format.about(startMs + hours * HOUR_MS, nowMs))}`;
 }
 

@@ -8,7 +8,7 @@ import { type Piece, plainText } from '../pieces.ts';
 import { nameIn } from '../stations.ts';
 import { isAllCountedOn } from '../usable.ts';
 import { ANSWER } from '../words/answer.ts';
-import { inTen, START, shortOf, sureOf } from '../words/jobs.ts';
+import { START, shortOf, sureOf } from '../words/jobs.ts';
 import { gramsIn, waitText } from './amounts.ts';
 
 export interface StartFacts {
@@ -169,6 +169,14 @@ function tellOf(
           ),
         );
         break;
+      case 'box-assumed':
+        said.push(
+          [
+            START.boxAssumed(heat(format, reason.assumedC), heat(format, reason.presentC)),
+            ...(outcome === 'start-now' ? [] : [START.leftHotter]),
+          ].join(' '),
+        );
+        break;
       case 'spool-short':
         said.push(START.shortTell(gramsIn(reason.hasG), gramsIn(reason.needsG)));
         break;
@@ -221,7 +229,7 @@ function nowOf({ ifNow }: StartFindingWire, query: StartQuery, spool: SpoolState
         ...wettest,
       ),
     );
-  if (ifNow.pChamber !== null) said.push([START.nowChamber(inTen(ifNow.pChamber))]);
+  if (ifNow.pChamber !== null) said.push([START.nowChamber(shortOf(ifNow.pChamber, query.sure ?? 0.9))]);
   if (ifNow.purgeG > 0) said.push([START.purge(withUnit(String(Math.ceil(ifNow.purgeG)), 'g'))]);
   return said;
 }

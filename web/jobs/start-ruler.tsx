@@ -3,7 +3,7 @@ import { useRef } from 'preact/hooks';
 import type { StartChancesWire } from '../../server/api/messages-jobs.ts';
 import type { Format } from '../format.ts';
 import { TimeStrip } from '../ruler/time-strip.tsx';
-import { inTen, START } from '../words/jobs.ts';
+import { chanceText, START } from '../words/jobs.ts';
 import { chanceAt, HOUR_MS, movedBy, rulerRange, STEP_MS, sayChance } from './chances.ts';
 import { useWidth } from './measured-width.ts';
 
@@ -34,7 +34,7 @@ export function StartRuler(props: StartRulerProps) {
   const leftPx = width.value < NARROW_PX ? 26 : 44;
   const widthPx = Math.max(0, width.value - leftPx);
   const lastMs = Math.min(chances.chances.at(-1)?.atMs ?? nowMs, range.toMs);
-  const said = sayChance(chances, startMs, hours, props.limit, nowMs, format);
+  const said = sayChance(chances, startMs, hours, props.sure, props.limit, nowMs, format);
   const timeAt = (clientX: number): number => {
     const box = host.current?.getBoundingClientRect();
     const share = (clientX - (box?.left ?? 0) - leftPx) / Math.max(1, widthPx);
@@ -180,7 +180,7 @@ function Lane(props: Drawn) {
   );
 }
 
-function ChanceTable({ chances, nowMs, format }: StartRulerProps) {
+function ChanceTable({ chances, sure, nowMs, format }: StartRulerProps) {
   const hasChamber = chances.chances.some(({ pChamber }) => pChamber !== null);
   return (
     <table>
@@ -195,8 +195,8 @@ function ChanceTable({ chances, nowMs, format }: StartRulerProps) {
         {chances.chances.map(({ atMs, pSpool, pChamber }) => (
           <tr key={atMs}>
             <th scope="row">{format.when(atMs, nowMs)}</th>
-            <td>{inTen(pSpool)}</td>
-            {hasChamber && <td>{pChamber === null ? '' : inTen(pChamber)}</td>}
+            <td>{chanceText(pSpool, sure)}</td>
+            {hasChamber && <td>{pChamber === null ? '' : chanceText(pChamber, sure)}</td>}
           </tr>
         ))}
       </tbody>

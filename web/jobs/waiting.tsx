@@ -4,11 +4,14 @@ import { useEffect } from 'preact/hooks';
 import type { WaitingJobWire } from '../../server/api/messages-jobs.ts';
 import { askJson } from '../ask.ts';
 import type { ScreenProps } from '../shell/screen-props.ts';
-import { inTen, WAITING } from '../words/jobs.ts';
+import { shortOf, WAITING } from '../words/jobs.ts';
 import { gramsIn } from './amounts.ts';
 
 /** The server looks every ten minutes of the bench's time. */
 const LOOK_EVERY_MS = 20_000;
+
+/** A waiting job may start at nine in ten. */
+const SURE = 0.9;
 
 /** `changed` grows when something here was entered. */
 export function Waiting({ post, changed }: ScreenProps & { changed: Signal<number> }) {
@@ -44,7 +47,7 @@ export function Waiting({ post, changed }: ScreenProps & { changed: Signal<numbe
                 ? WAITING.tooEarly
                 : mayStart.now
                   ? WAITING.now
-                  : WAITING.notYet(inTen(mayStart.probability))}
+                  : WAITING.notYet(shortOf(mayStart.probability, SURE))}
             </span>{' '}
             <button type="button" onClick={() => void drop(id)}>
               {WAITING.drop}

@@ -18,6 +18,8 @@ export const inTen = (p: number): string =>
 /** A chance that falls short of one wished for is not rounded up to it. */
 export const shortOf = (p: number, wished: number): string =>
   inTen(p) === sureOf(wished) || p > 0.95 ? `${Math.floor(100 * p + 1e-9)} in 100` : inTen(p);
+/** The same of one that may fall short of it. */
+export const chanceText = (p: number, wished: number): string => (p < wished ? shortOf(p, wished) : inTen(p));
 /** The same where it was wished for: "9 in 10", "95 in 100". */
 export const sureOf = (p: number): string =>
   Math.abs(10 * p - Math.round(10 * p)) < 0.01 ? inTen(p) : `${Math.round(100 * p)} in 100`;
@@ -79,6 +81,10 @@ export const START = {
   endsAt: (final: string, band: string, wanted: string) =>
     `It ends near ${final} (${band}) as it is heated now; the job wants ${wanted}.`,
   taken: (grams: string) => `Jobs took ${grams} off this spool already: the check begins there.`,
+  boxAssumed: (assumed: string, present: string) =>
+    `This takes the box to stand at ${assumed} while the job prints; it is at ${present} now.`,
+  leftHotter:
+    'Left hotter, the answer may be better: if filament and reel bear it by their makers’ word, type it under “Box, tube, and how sure”.',
   nowHead: 'If started now',
   nowChance: (chance: string, limit: string) => `${capital(chance)} that every turn is under ${limit}.`,
   nowChamber: (chance: string) => `${capital(chance)} that the chamber is steady.`,

@@ -6,13 +6,12 @@ import { DRAWS } from '../drying/draws.ts';
 import { BEYOND, type Quantiles, quantilesOf, sortedQuantile } from '../drying/quantiles.ts';
 import type { ChamberAhead } from '../soak/heat-up.ts';
 import { type FeedPlan, feedDraw } from './feed.ts';
+import { purgeOf, type Tube } from './purge.ts';
 import type { SpoolAhead } from './spool-ahead.ts';
 
 export const SURE = 0.9;
 /** A chamber that will end further from its target than this is no chamber for the job, °C (judgement). */
 const TARGET_BAND_C = 5;
-/** Filament that stood longer than this in an undried tube is purged, min (common practice, no source). */
-export const TUBE_MINUTES = 20;
 /** Box air during a job: the material's usual less this, at most 60 °C (judgement: a box that stands open to the printer). */
 const JOB_BELOW_USUAL_C = 15;
 const JOB_HIGHEST_C = 60;
@@ -32,7 +31,7 @@ export interface StartRequest {
   readonly exitOpen: boolean;
   /** g that jobs took off the spool since its mass was stated: the outermost are gone. */
   readonly takenG?: number;
-  readonly tube: { readonly lengthM: number; readonly dry: boolean; readonly standingMin: number } | null;
+  readonly tube: Tube | null;
 }
 
 export type StartOutcome =
@@ -58,6 +57,8 @@ export type StartReason =
   | { readonly kind: 'no-chamber' }
   /** The check begins so far in. */
   | { readonly kind: 'filament-taken'; readonly takenG: number }
+  /** Nobody said how warm the box is during the job: taken to be cooler than it is now. */
+  | { readonly kind: 'box-assumed'; readonly assumedC: number; readonly presentC: number }
   | { readonly kind: 'spool-short'; readonly hasG: number; readonly needsG: number }
   | { readonly kind: 'chamber-ends-at'; readonly finalAirC: Quantiles; readonly targetC: number }
   | { readonly kind: 'probability-at-last'; readonly probability: number };
@@ -137,9 +138,9 @@ export function checkStart(
     tooWetG: quantilesOf(now.tooWetG),
     underG: quantilesOf(now.underG),
     wettestWtPercent: quantilesOf(now.wettest),
-    purgeG: purgeOf(spool, request),
+    purgeG: purgeOf(spool.setup, request.tube),
   };
-  const reasons: StartReason[] = [...taken];
+  const reasons: StartReason[] = [...taken, ...boxAssumed(spool, request, plan)];
   const ready = spoolReady(spool, plan, askedOf(sure), now.pUnder);
   const spoolReadyMs = ready.inS === null ? null : Math.max(atMs, spool.fromMs + 1000 * ready.inS);
   const chamberInMs = chamber === null ? atMs : chamberReady(chamber, sure);
@@ -192,6 +193,13 @@ export function checkStart(
     bedOnByMs,
     reasons,
   };
+}
+
+/** Nothing where the box was named, is as cool as that anyway, or dries nothing. */
+function boxAssumed(spool: SpoolAhead, { boxC }: StartRequest, plan: FeedPlan): readonly StartReason[] {
+  if (boxC !== null || plan.boxC === null || spool.way === 'kept') return [];
+  const [assumedC, presentC] = [plan.boxC, spool.boxC];
+  return Math.round(assumedC) < Math.round(presentC) ? [{ kind: 'box-assumed', assumedC, presentC }] : [];
 }
 
 interface FedAll {
@@ -289,12 +297,4 @@ function missesTarget(chamber: ChamberAhead, targetC: number | null): StartReaso
   const near = chamber.finalAirC.filter((airC) => Math.abs(airC - targetC) <= TARGET_BAND_C).length;
   if (near >= 0.5 * chamber.finalAirC.length) return null;
   return { kind: 'chamber-ends-at', finalAirC: quantilesOf(Float64Array.from(chamber.finalAirC)), targetC };
-}
-
-/** Filament in the tube: its length times its cross-section. */
-function purgeOf(spool: SpoolAhead, { tube }: StartRequest): number {
-  if (tube === null || tube.dry || tube.standingMin <= TUBE_MINUTES) return 0;
-  const { diameterMm, material } = spool.setup;
-  const areaM2 = 0.25 * Math.PI * (diameterMm / 1000) ** 2;
-  return 1000 * tube.lengthM * areaM2 * material.densityKgPerM3;
 }

@@ -147,6 +147,16 @@ describe('the start check', () => {
     expect(checkStart(kept, null, request({ boxC: null })).outcome).toBe('spool-not-drying');
   });
 
+  it('names the box temperature that it assumes where it is lower than the present one, and only there', () => {
+    const assumed = (given: Partial<StartRequest>, of = spool) =>
+      checkStart(of, null, request(given)).reasons.find(({ kind }) => kind === 'box-assumed');
+    expect(spool.boxC).toBeGreaterThan(70);
+    expect(assumed({ boxC: null })).toEqual({ kind: 'box-assumed', assumedC: 60, presentC: spool.boxC });
+    expect(assumed({ boxC: 60 })).toBeUndefined();
+    expect(assumed({ boxC: null }, { ...spool, boxC: 55 })).toBeUndefined();
+    expect(assumed({ boxC: null }, kept)).toBeUndefined();
+  });
+
   it('purges what stood in an undried tube: length times section times density', () => {
     const tube = { lengthM: 0.8, dry: false, standingMin: 30 };
     const { purgeG } = checkStart(spool, null, request({ tube })).ifNow!;

@@ -28,7 +28,7 @@ describe('a chance between two times', () => {
 
   test('is said with its time, both chances, and when the job would end', () => {
     const at = (parts: object, startMs: number) =>
-      sayChance({ ...CHANCES, ...parts }, startMs, 7, '0.20 %', NOW_MS, format);
+      sayChance({ ...CHANCES, ...parts }, startMs, 7, 0.9, '0.20 %', NOW_MS, format);
     expect(at({}, NOW_MS + 2 * HOUR_MS)).toBe(
       'At 14:10, 6 in 10 that every turn is under 0.20 %; all but sure that the chamber is steady. It would end at about 21:15.',
     );
@@ -40,6 +40,9 @@ describe('a chance between two times', () => {
       'At 12:10, 2 in 10 that every turn is under 0.20 %. It would end at about 19:15.',
     );
     expect(at({}, NOW_MS + 30 * HOUR_MS)).toBe('');
+    // 8 of 9 is under nine in ten: it is not rounded up to what was asked for.
+    const near = CHANCES.chances.map((one) => ({ ...one, pSpool: 8 / 9, pChamber: null }));
+    expect(at({ chances: near }, NOW_MS)).toContain('88 in 100 that every turn');
   });
 
   test('tenths are whole; nothing is promised by rounding to ten, nor denied by rounding to none', () => {

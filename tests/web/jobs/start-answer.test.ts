@@ -69,6 +69,18 @@ describe('the answer of the start check', () => {
     expect(through.tell.join(' ')).not.toContain('average');
   });
 
+  test('a box taken to be cooler during the job than now is named, and what may change it', () => {
+    const reasons = [{ kind: 'box-assumed', assumedC: 60, presentC: 81.2 }] as const;
+    const told = said({ ...NONE, outcome: 'spool-never', spoolReadyMs: null, reasons: [...reasons] }).tell;
+    expect(told).toContain(
+      'This takes the box to stand at 60.0 °C while the job prints; it is at 81.2 °C now. Left hotter, the answer may be better: if filament and reel bear it by their makers’ word, type it under “Box, tube, and how sure”.',
+    );
+    // Who may start has nothing to change.
+    expect(said({ outcome: 'start-now', reasons: [...reasons] }).tell).toContain(
+      'This takes the box to stand at 60.0 °C while the job prints; it is at 81.2 °C now.',
+    );
+  });
+
   test('a bed that is on is not spoken of as if it were off', () => {
     expect(said({ bedOn: true }).tell).toContain('The chamber is steady from about 13:45, in 1 h 35 min.');
   });
