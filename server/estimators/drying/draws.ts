@@ -124,7 +124,8 @@ export function runDraw(
     through.see(wettestTurn(state.moisture), forcing.endS[i]! - dt, dt);
   }
   answers.mean[draw] = error * meanMoisture(kernel, state);
-  answers.wettest[draw] = error * turnError * wettestTurn(state.moisture);
+  // Its turns vary about what the model says, but the wettest is never drier than the mean.
+  answers.wettest[draw] = Math.max(answers.mean[draw]!, error * turnError * wettestTurn(state.moisture));
   answers.readyShare[draw] = readyShare(state.moisture, kernel.shellShare, turnLimit);
   for (let i = 0; i < SHELLS; i++) {
     const w = state.moisture[i]!;
@@ -157,7 +158,7 @@ export function runDraw(
     at += dt;
   }
   answers.dryAtS[draw] = dry.crossedS ?? (never ? NEVER : BEYOND);
-  answers.dryThroughAtS[draw] = through.crossedS ?? (never ? NEVER : BEYOND);
+  answers.dryThroughAtS[draw] = Math.max(answers.dryAtS[draw]!, through.crossedS ?? (never ? NEVER : BEYOND));
 }
 
 interface Crossing {

@@ -1,7 +1,7 @@
 /**
  * One refit of a heat-up: blocks in; posterior, and draws of where the chamber is and where it goes, out.
  *
- * The model's error is slow: an Ornstein–Uhlenbeck discrepancy (sd s, half an hour) beside a small white one, so residuals are
+ * The model's error is slow: an Ornstein–Uhlenbeck discrepancy (sd s, ten minutes) beside a small white one, so residuals are
  * e_k − φ·e_{k−1} over √(s²(1−φ²) + nugget²). Residuals start 12 min after the heat: earlier ones bias the end by −1 to
  * −2 °C, for then light parts that the two nodes do not have still warm up.
  */
