@@ -22,7 +22,7 @@ const COLUMNS = PART_COLUMN + PART_THROWS;
 const LEAN = 5;
 const MOST_LEAN_C = 0.3;
 /** Sd of what is still wrong of the rise to come, as a share of it, and of the end, °C: both tuned on seeds below 1,000. */
-const RISE_ERROR = 0.25;
+const RISE_ERROR = 0.22;
 const END_ERROR_C = 0.12;
 /** Mean square of residuals from which a fit counts as contradicted: rise and end are then trusted so much less. */
 const CONTRADICTED_MEAN_SQUARE = 1.5;
