@@ -6,7 +6,7 @@
  * matter of the rule: what is left of the error of the end (sd 0.15 °C, whatever is regressed on) asks for 0.25 °C of room inside
  * the band, and there the air climbs 0.1 °C in ten minutes.
  */
-export const STEADY_AT = 0.91;
+export const STEADY_AT = 0.9;
 export const STEADY_REFITS = 4;
 /** Below this at a single refit it is taken back. */
 const NOT_STEADY_AT = 0.6;
