@@ -107,6 +107,37 @@ test('by the keyboard alone: acknowledge, shelve for four hours with a reason, l
   await form.waitFor({ state: 'detached' });
 });
 
+test('the focus stays in its row, goes to the next when the row goes, and to the heading when none is left', async () => {
+  double.snapshot = benchOf(undefined, { alerts: [HEATING, LID, NEAR] });
+  const { page } = await visit(browser, WIDE, double.url);
+  const holds = () =>
+    page.evaluate<string>(
+      `document.activeElement.dataset.alert ?? document.activeElement.getAttribute('aria-label') ?? document.activeElement.id`,
+    );
+  await page.getByRole('button', { name: 'Acknowledge: Heating lost' }).press('Enter');
+  const acknowledged = { ...HEATING, state: 'acknowledged' } as const;
+  double.send({ atMs: NOW_MS + 1000, alerts: [acknowledged, LID, NEAR] });
+  await expect.poll(holds).toBe(HEATING.id);
+  await page.keyboard.press('Tab');
+  expect(await holds()).toBe('Shelve: Heating lost');
+  // The form takes the button's place, and the button the form's.
+  await page.keyboard.press('Enter');
+  await expect.poll(() => page.evaluate('document.activeElement.tagName')).toBe('SELECT');
+  await page.keyboard.press('Escape');
+  await expect.poll(holds).toBe('Shelve: Heating lost');
+  double.send({ atMs: NOW_MS + 2000, alerts: [LID, NEAR] });
+  await expect.poll(holds).toBe(LID.id);
+  double.send({ atMs: NOW_MS + 3000, alerts: [] });
+  await expect.poll(holds).toBe('alerts');
+  // A focus that was taken elsewhere is not brought back.
+  double.send({ atMs: NOW_MS + 4000, alerts: [HEATING] });
+  await page.getByRole('button', { name: 'Acknowledge: Heating lost' }).focus();
+  await page.getByRole('link', { name: 'Bench', exact: true }).focus();
+  double.send({ atMs: NOW_MS + 5000, alerts: [] });
+  await page.locator('.alerts ol').waitFor({ state: 'detached' });
+  expect(await holds()).toBe('');
+});
+
 test('what was, by kind and place', async () => {
   double.snapshot = benchOf(undefined, { alerts: [] });
   const { page } = await visit(browser, WIDE, double.url);

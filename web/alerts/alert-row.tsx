@@ -15,15 +15,19 @@ export function AlertRow({ alert, nowMs, format }: { alert: Alert; nowMs: number
   const face = faceOf(alert);
   const trouble = useSignal<string | null>(null);
   const shelving = useSignal(false);
-  const act = async (path: string, body: object): Promise<void> => {
+  const act = async (path: string, body: object): Promise<boolean> => {
     const answer: Answer<unknown> = await postJson(path, body);
     trouble.value = answer.ok ? null : answer.sentence;
-    if (answer.ok) shelving.value = false;
+    return answer.ok;
+  };
+  // Only what it sent closes the form: the answer to an acknowledgement may come when it has been opened since.
+  const shelve = async (minutes: number, reason: string): Promise<void> => {
+    if (await act('/api/alerts/shelve', { id: alert.id, minutes, reason })) shelving.value = false;
   };
   const mayAcknowledge = alert.state === 'active' || alert.state === 'returned';
   const mayShelve = alert.shelf === null && (alert.state === 'active' || alert.state === 'acknowledged');
   return (
-    <li class={`al ${face}`} data-alert={alert.id}>
+    <li class={`al ${face}`} data-alert={alert.id} tabIndex={-1}>
       <span class="sh" aria-hidden="true">
         {MARKS[face]}
       </span>
@@ -35,7 +39,7 @@ export function AlertRow({ alert, nowMs, format }: { alert: Alert; nowMs: number
             leave={() => {
               shelving.value = false;
             }}
-            shelve={(minutes, reason) => act('/api/alerts/shelve', { id: alert.id, minutes, reason })}
+            shelve={shelve}
           />
         )}
         {trouble.value !== null && (

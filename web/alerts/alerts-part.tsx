@@ -6,12 +6,14 @@ import { Fold, later } from '../shell/later.tsx';
 import { ALERTS, MARKS } from '../words/alerts.ts';
 import { alarmsOf, comingAlarms, countText, newsOf } from './alert-list.ts';
 import { AlertRow } from './alert-row.tsx';
+import { useKeptFocus } from './kept-focus.ts';
 
 const AlertsPast = later(async () => (await import('../bench-later.ts')).AlertsPast);
 
 export function AlertsPart({ state }: { state: BenchState }) {
   const bench = state.bench.value;
   const trouble = useSignal<string | null>(null);
+  const list = useKeptFocus();
   if (!bench) return null;
   const alarms = alarmsOf(bench.alerts);
   const coming = comingAlarms(bench.stations, alarms);
@@ -24,8 +26,8 @@ export function AlertsPart({ state }: { state: BenchState }) {
     trouble.value = answer.ok ? null : answer.sentence;
   };
   return (
-    <section class="alerts" aria-labelledby="alerts">
-      <h2 class="head" id="alerts">
+    <section class="alerts" aria-labelledby="alerts" ref={list}>
+      <h2 class="head" id="alerts" tabIndex={-1}>
         {ALERTS.head}
         <span class="aside">{countText(alarms, coming.length > 0)}</span>
         {unseen.length > 1 && (
