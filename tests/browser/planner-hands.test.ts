@@ -172,6 +172,10 @@ test('who reads °F types °F, and a question written so means the same to who r
   await box.fill('167');
   await expect.poll(() => double.planned.at(-1)?.searchParams.get('boxC')).toBe('75');
   await takePicture(page, 'planner-fahrenheit-390-light');
+  // But for the sources, which are quoted, nothing that the answer rests on is in another unit.
+  const said = await page.locator('.rests li, .constants tbody tr > :not(:last-child)').allTextContents();
+  expect(said.some((text) => text.includes('°F'))).toBe(true);
+  expect(said.filter((text) => text.includes('°C'))).toEqual([]);
   const written = page.url();
   await page.evaluate('localStorage.setItem(\'lowdew.shown\', \'{"temperature":"C"}\')');
   await page.goto(written);

@@ -8,6 +8,7 @@ import { sayPlan } from '../../web/planner/plan-words.ts';
 import {
   askedQuery,
   catalogueIn,
+  evidenceIn,
   mistakeOf,
   noteIn,
   otherQuestion,
@@ -104,6 +105,14 @@ describe('a question in the address', () => {
     expect(plain(noteIn('85 °C is more than the 65 °C that the table allows', format))).toBe(
       '185 °F is more than the 149 °F that the table allows',
     );
+    // A step has no offset: 2.5 °C are 4.5 °F. 70 °C are 158 °F, 80 to 90 °C 176 to 194 °F.
+    expect(plain(noteIn('right within 2.5 °C; sags above ~70 C, best at 80-90 C', format))).toBe(
+      'right within 4.5 °F; sags above ~158 °F, best at 176-194 °F',
+    );
+    expect(plain(noteIn('as a 65A grade, 3 CO2', format))).toBe('as a 65A grade, 3 CO2');
+    const row = { quantity: 'at 25 °C', value: 65, unit: '°C', grade: 'high', sources: ['read at 65 C'] };
+    expect(evidenceIn(row, format)).toMatchObject({ value: 149, unit: '°F', sources: ['read at 65 C'] });
+    expect(plain(evidenceIn(row, format).quantity)).toBe('at 77 °F');
   });
 
   it('says what a blank takes', () => {

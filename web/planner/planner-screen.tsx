@@ -112,7 +112,7 @@ export function PlannerScreen({ state, route }: ScreenProps) {
             said={words.heading}
             format={format}
           />
-          <RestsOn answer={answer} />
+          <RestsOn answer={answer} format={format} />
         </div>
       )}
     </>

@@ -38,8 +38,13 @@ export function QuestionForm(props: FormProps) {
       noValidate
     >
       <p>
-        {QUESTIONS[question.kind].pieces.map((piece, place) => {
-          if (typeof piece === 'string') return piece;
+        {QUESTIONS[question.kind].pieces.map((piece, place, pieces) => {
+          if (typeof piece === 'string') {
+            // The space before a blank that is left out would stand before a comma.
+            const next = pieces[place + 1];
+            const isLeftOut = typeof next === 'object' && isUseless(next.blank, question, fields);
+            return isLeftOut ? piece.trimEnd() : piece;
+          }
           const field = fields[piece.blank];
           if (!field || isUseless(piece.blank, question, fields)) return null;
           return <Blank {...props} name={piece.blank} field={field} key={`${place} ${piece.blank}`} />;

@@ -1,5 +1,5 @@
 /** A question as the address bar holds it: which, and what stands in its blanks. Pure. */
-import type { PlanCatalogue, PlanField } from '../../server/api/messages-plan.ts';
+import type { PlanCatalogue, PlanEvidence, PlanField } from '../../server/api/messages-plan.ts';
 import { type Format, fixed, withUnit } from '../format.ts';
 import type { Asked } from '../words/planner.ts';
 import { PLANNER, QUESTIONS } from '../words/planner.ts';
@@ -74,13 +74,28 @@ export function catalogueIn(catalogue: PlanCatalogue, unit: Degrees): PlanCatalo
   };
 }
 
-/** Temperatures in a note of the server's, which are all in °C. */
+/** A temperature, or two with a dash between, as notes and table rows write them; before it what makes it a difference. */
+const TEMPERATURE =
+  /(\b(?:within|temperature to) )?(\d+(?:\.\d+)?)(?:([-\u2013])(\d+(?:\.\d+)?))?\s\u00b0?C\b/g;
+
+/** Temperatures in a note, a unit or a quantity's name of the server's, which are all in °C. */
 export const noteIn = (note: string, format: Format): string =>
   format.temperatureUnit === '°C'
     ? note
-    : note.replace(/(\d+(?:\.\d+)?)\s°C/g, (_, celsius: string) =>
-        withUnit(figureText(inUnit(Number(celsius), '°F')), '°F'),
-      );
+    : note.replace(TEMPERATURE, (_, step = '', low: string, dash = '', high = '') => {
+        const shown = (celsius: string): string =>
+          figureText(step === '' ? inUnit(Number(celsius), '°F') : tenth(Number(celsius) * 1.8));
+        return `${step}${withUnit(`${shown(low)}${dash}${high === '' ? '' : shown(high)}`, '°F')}`;
+      });
+
+/** A constant of the table in the unit that the page shows; sources are quoted as they are. */
+export const evidenceIn = (row: PlanEvidence, format: Format): PlanEvidence => ({
+  ...row,
+  ...(row.unit === '°C' && format.temperatureUnit === '°F'
+    ? { value: inUnit(row.value, '°F'), unit: '°F' }
+    : { unit: noteIn(row.unit, format) }),
+  quantity: noteIn(row.quantity, format),
+});
 
 /** Another question about the same things: blanks that both have keep what was typed. */
 export function otherQuestion(question: Question, kind: Asked, catalogue: PlanCatalogue | null): Question {

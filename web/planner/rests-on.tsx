@@ -1,9 +1,10 @@
 /** What an answer rests on: what was taken for granted, and each constant with its source and grade. */
 import type { PlanAnswer, PlanEvidence } from '../../server/api/messages-plan.ts';
-import { fixed, moisture, withUnit } from '../format.ts';
+import { type Format, fixed, moisture, withUnit } from '../format.ts';
 import { PLANNER } from '../words/planner.ts';
+import { evidenceIn, noteIn } from './question.ts';
 
-export function RestsOn({ answer }: { answer: PlanAnswer }) {
+export function RestsOn({ answer, format }: { answer: PlanAnswer; format: Format }) {
   const printing = 'limitKind' in answer && answer.limitKind === 'printing';
   return (
     <section class="rests" aria-labelledby="rests">
@@ -16,7 +17,7 @@ export function RestsOn({ answer }: { answer: PlanAnswer }) {
           <ul>
             {printing && <li>{PLANNER.limitPrinting(`${moisture(answer.limitWtPercent)}\u00a0%`)}</li>}
             {answer.assumptions.map((said) => (
-              <li key={said}>{said}</li>
+              <li key={said}>{noteIn(said, format)}</li>
             ))}
           </ul>
         </div>
@@ -30,14 +31,16 @@ export function RestsOn({ answer }: { answer: PlanAnswer }) {
             </tr>
           </thead>
           <tbody>
-            {answer.evidence.map((row) => (
-              <tr key={row.quantity}>
-                <th scope="row">{row.quantity}</th>
-                <td>{valueText(row)}</td>
-                <td>{row.grade}</td>
-                <td>{row.sources.join('; ')}</td>
-              </tr>
-            ))}
+            {answer.evidence
+              .map((row) => evidenceIn(row, format))
+              .map((row) => (
+                <tr key={row.quantity}>
+                  <th scope="row">{row.quantity}</th>
+                  <td>{valueText(row)}</td>
+                  <td>{row.grade}</td>
+                  <td>{row.sources.join('; ')}</td>
+                </tr>
+              ))}
           </tbody>
         </table>
       </div>
