@@ -20,10 +20,18 @@ export function sensorFault(facts: AnswerFacts, bench: Bench): Answer | null {
   for (const station of needed) {
     if (!station) continue;
     const where = nameIn(bench.stations, station);
-    const others = bench.stations.filter((other) => other !== station && !other.quiet).length;
+    const others = bench.stations.filter((other) => other !== station && !other.quiet);
+    // A board that speaks only of its broken sensor is no comfort.
+    const [mute, sound] = [true, false].map((is) =>
+      others.filter(({ faults }) => (faults['t'] !== undefined) === is),
+    ) as [StationState[], StationState[]];
+    const beside = [
+      ...(mute.length === 0 ? [] : [ANSWER.alsoNotHeard(mute.map((one) => nameIn(bench.stations, one)))]),
+      ANSWER.othersHeard(sound.length, mute.length),
+    ];
     const answer = (heading: string, tell: string): Answer => ({
       heading,
-      tell: [[tell, ANSWER.othersHeard(others)].join(' ').trim()],
+      tell: [[tell, ...beside].join(' ').trim()],
       aside: null,
     });
     // The warmth of either matters; the humidity of a chamber does not.

@@ -100,9 +100,18 @@ function steadyAt({ chamber, nowMs, format }: ChamberFacts): Piece[] {
 function opens({ chamber, nowMs, format }: ChamberFacts): Piece[] {
   const when = timeWhen(chamber.openAtMs, chamber.openAtReason, nowMs);
   const about = (atMs: number): string => format.about(atMs, nowMs);
-  if (when.kind === 'about')
-    return CHAMBER.openAbout(about(when.p50Ms), format.aboutRange(when.p05Ms, when.p95Ms, nowMs));
-  return [when.kind === 'between' ? CHAMBER.openBy(about(when.p95Ms)) : CHAMBER.stop];
+  switch (when.kind) {
+    case 'about':
+      return CHAMBER.openAbout(about(when.p50Ms), format.aboutRange(when.p05Ms, when.p95Ms, nowMs));
+    case 'between':
+      return [CHAMBER.openBy(about(when.p95Ms))];
+    case 'from':
+      return [CHAMBER.openAfter(about(Math.max(nowMs, when.p05Ms)), when.open)];
+    case 'beyond':
+      return [CHAMBER.openBeyond];
+    default:
+      return [CHAMBER.stop];
+  }
 }
 
 export interface ChamberAnswer {
@@ -147,22 +156,31 @@ export function chamberAnswer(facts: ChamberFacts): ChamberAnswer | null {
     }
     case 'cool-enough':
       return { say: [CHAMBER.coolEnough(where)], tell: [CHAMBER.justAt(air)] };
-    case 'cooling': {
-      const when = timeWhen(chamber.openAtMs, chamber.openAtReason, nowMs);
-      const about = (atMs: number): string => format.about(atMs, nowMs);
-      const opening =
-        when.kind === 'about'
-          ? CHAMBER.opensAbout(about(when.p50Ms), format.aboutRange(when.p05Ms, when.p95Ms, nowMs))
-          : when.kind === 'between'
-            ? [CHAMBER.opensBy(about(when.p95Ms))]
-            : [];
-      return { say: [CHAMBER.isCooling(where)], tell: [CHAMBER.justAt(air), ...opening] };
-    }
+    case 'cooling':
+      return { say: [CHAMBER.isCooling(where)], tell: [CHAMBER.justAt(air), ...opening(facts)] };
     default:
       return {
         say: notYet(facts),
         tell: [...ends, ...(standing === 'disturbed' ? [CHAMBER.disturbed] : [])],
       };
+  }
+}
+
+/** The same as a sentence of its own. */
+function opening({ chamber, nowMs, format }: ChamberFacts): readonly Piece[] {
+  const when = timeWhen(chamber.openAtMs, chamber.openAtReason, nowMs);
+  const about = (atMs: number): string => format.about(atMs, nowMs);
+  switch (when.kind) {
+    case 'about':
+      return CHAMBER.opensAbout(about(when.p50Ms), format.aboutRange(when.p05Ms, when.p95Ms, nowMs));
+    case 'between':
+      return [CHAMBER.opensBy(about(when.p95Ms))];
+    case 'from':
+      return [CHAMBER.opensAfter(about(Math.max(nowMs, when.p05Ms)), when.open)];
+    case 'beyond':
+      return [CHAMBER.opensBeyond];
+    default:
+      return [];
   }
 }
 

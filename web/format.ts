@@ -120,6 +120,8 @@ export interface Format {
   aboutRange(fromMs: number, toMs: number, nowMs: number): string;
   /** "Wed 12:10". */
   dayAndClock(atMs: number): string;
+  /** "12 Mar 2026, 12:10": for what is kept. */
+  dateAndClock(atMs: number): string;
   /** "12 Mar". */
   date(atMs: number): string;
   /** A temperature in the preferred unit, one decimal, no unit. */
@@ -163,6 +165,7 @@ export function createFormat(preferences: Preferences): Format {
       return `${dayed(low, nowMs)}${EN_DASH}${dayed(high, nowMs)}`;
     },
     dayAndClock: (atMs) => `${weekday(new Date(atMs))} ${clock(atMs, false)}`,
+    dateAndClock: (atMs) => `${day(new Date(atMs))} ${new Date(atMs).getFullYear()}, ${clock(atMs, false)}`,
     date: (atMs) => day(new Date(atMs)),
     temperature: (celsius) =>
       celsius === null || celsius === undefined ? NO_NUMBER : fixed(shownTemperature(celsius), 1),

@@ -18,12 +18,16 @@ function asOf(state: BenchState, id: string | undefined): string | null {
 }
 
 export function WhyBlock({ state }: { state: BenchState }) {
-  const drying = state.spool.value?.drying;
+  const spool = state.spool.value;
+  const drying = spool?.drying;
   const both = drying !== undefined && drying !== null && state.chamber.value !== null;
   return (
     <>
       {drying && (
-        <WhyDetails head={both ? WHY.headOf(state.spool.value?.id ?? '') : WHY.head} short={inShort(drying)}>
+        <WhyDetails
+          head={both ? WHY.headOf(spool.id) : WHY.head}
+          short={asOf(state, spool.station) ?? inShort(drying)}
+        >
           <WhySentences head={WHY.assumed} said={drying.assumptions} bold={drying.notes} />
           <WhyLearned
             head={WHY.data}

@@ -93,6 +93,7 @@ export const COLD: Partial<ChamberState> = {
 
 export const COOLING: Partial<ChamberState> = {
   state: 'cooling',
+  finalAirC: quantiles(23, 24, 26),
   steadyAtMs: NO_TIMES,
   steadyAtReason: NO_RUN,
   openAtMs: quantiles(clockMs(12, 45), clockMs(12, 55), clockMs(13, 5)),

@@ -46,6 +46,26 @@ test.each(TWO_LOOKS)('the report of a drying run reads whole and breaks no rule,
   expect(complaints).toEqual([]);
 });
 
+test('on paper it stands upright, with its dates, while the Bench lies on its side', async () => {
+  const { page } = await visit(browser, TWO_LOOKS[0]!, `${url}/report?spool=gear`);
+  await page.getByText(/^From \d+ \w+ \d{4}, \d\d:\d\d to /).waitFor();
+  await page.getByRole('region', { name: 'Figures' }).waitFor();
+  // A4 is 210 × 297 mm (ISO 216): 595 × 842 points of 1/72 inch.
+  const sizes = async (): Promise<string[]> => {
+    const text = (await page.pdf({ preferCSSPageSize: true })).toString('latin1');
+    const boxes = [...text.matchAll(/\/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]/g)];
+    return [
+      ...new Set(
+        boxes.map(([, width, height]) => `${Math.round(Number(width))} ${Math.round(Number(height))}`),
+      ),
+    ];
+  };
+  expect(await sizes()).toEqual(['595 842']);
+  await page.goto(url);
+  await page.locator('.plate').waitFor();
+  expect(await sizes()).toEqual(['842 595']);
+});
+
 test('what is not there is said, not drawn', async () => {
   const { page } = await visit(
     browser,

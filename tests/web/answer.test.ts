@@ -162,6 +162,16 @@ describe('the answer', () => {
     });
   });
 
+  test('boards that speak only of broken sensors are no comfort', () => {
+    const mute = (one: StationState): StationState => ({ ...one, values: {}, faults: { t: 'nack' } });
+    const { tell } = answer([mute(BOX), mute(RIG), mute(ROOM), CABINET]);
+    expect(tell).toContain('The chamber and the room are heard, but their temperature is not either.');
+    expect(tell).toContain('One other station is heard.');
+    expect(answer([mute(BOX), mute(RIG)]).tell).toMatch(
+      /The chamber is heard, but its temperature is not either\.$/,
+    );
+  });
+
   test('a value that no working sensor means is never told as the temperature', () => {
     const { heading, tell } = answer([BOX, { ...RIG, values: { t: 181.3 }, flagged: ['t'] }]);
     expect(heading).toBe('The chamber reads 181.3 °C, which is not used.');

@@ -229,6 +229,14 @@ describe('a chamber alone', () => {
       heading: 'The chamber is cooling.',
       tell: 'It is at 52.8 °C. It is cool enough to open at about 12:55 (12:45–13:05).',
     });
+    const open = (reason: 'never' | 'beyond') =>
+      alone({
+        ...COOLING,
+        openAtMs: { p05: clockMs(12, 45), p50: clockMs(13, 55), p95: null },
+        openAtReason: { p95: reason },
+      }).tell;
+    expect(open('never')).toBe('It is at 52.8 °C. It is cool enough to open after 12:45, or never.');
+    expect(open('beyond')).toContain('cool enough to open after 12:45, perhaps in over a day.');
     const opened = { ...COOLING, openAtMs: quantiles(clockMs(12, 0), clockMs(12, 0), clockMs(12, 0)) };
     expect(alone(opened, 38.2).heading).toBe('The chamber is cool enough to open.');
   });

@@ -50,14 +50,15 @@ export function sayChance(
   return `${spool}${chamber}. ${START.until(format.about(startMs + hours * HOUR_MS, nowMs))}`;
 }
 
-/** How far the ruler reaches: past the earliest start and the job it begins, within what is foretold. */
+/** How far the ruler reaches: past the earliest start and the job it begins; where there is none, to the last that was looked at. */
 export function rulerRange(
   nowMs: number,
   earliestMs: number | null,
   hours: number,
+  lastMs: number,
 ): { readonly fromMs: number; readonly toMs: number } {
-  const untilStartMs = Math.max(0, (earliestMs ?? nowMs + 12 * HOUR_MS) - nowMs);
-  const wantedMs = 1.35 * untilStartMs + hours * HOUR_MS;
+  const wantedMs =
+    earliestMs === null ? lastMs - nowMs : 1.35 * Math.max(0, earliestMs - nowMs) + hours * HOUR_MS;
   const lengthMs = Math.min(LONGEST_H, Math.max(8, Math.ceil(wantedMs / HOUR_MS))) * HOUR_MS;
   // Stands still for a quarter of an hour, so that it does not crawl under the hand.
   const fromMs = Math.floor(nowMs / (HOUR_MS / 4)) * (HOUR_MS / 4) - lengthMs / 40;

@@ -128,7 +128,7 @@ function tellOf(
   const [amount, sure] = [gramsIn(query.grams), sureOf(query.sure ?? 0.9)];
   const at = (ms: number): string => format.about(ms, nowMs);
   const said: string[] = [];
-  said.push(...besideBench(spool, finding, nowMs, format));
+  if (outcome !== 'not-enough-filament') said.push(...besideBench(spool, finding, nowMs, format));
   if (outcome === 'spool-not-drying') said.push(START.heatIt);
   if (outcome === 'spool-never') said.push(START.best(shortOf(bestOf(reasons), query.sure ?? 0.9), limit));
   if (outcome === 'spool-beyond')

@@ -30,10 +30,11 @@ export function StartRuler(props: StartRulerProps) {
   const { chances, earliestMs, startMs, hours, nowMs, format, move } = props;
   const [host, width] = useWidth();
   const grabbedMs = useRef<number | null>(null);
-  const range = rulerRange(nowMs, earliestMs, hours);
+  const foretoldMs = chances.chances.at(-1)?.atMs ?? nowMs;
+  const range = rulerRange(nowMs, earliestMs, hours, foretoldMs);
   const leftPx = width.value < NARROW_PX ? 26 : 44;
   const widthPx = Math.max(0, width.value - leftPx);
-  const lastMs = Math.min(chances.chances.at(-1)?.atMs ?? nowMs, range.toMs);
+  const lastMs = Math.min(foretoldMs, range.toMs);
   const said = sayChance(chances, startMs, hours, props.sure, props.limit, nowMs, format);
   const timeAt = (clientX: number): number => {
     const box = host.current?.getBoundingClientRect();

@@ -1,6 +1,7 @@
 /** What an answer rests on: what was taken for granted, and each constant with its source and grade. */
-import type { PlanAnswer, PlanEvidence } from '../../server/api/messages-plan.ts';
-import { type Format, fixed, moisture, withUnit } from '../format.ts';
+import type { PlanAnswer } from '../../server/api/messages-plan.ts';
+import { constantText } from '../constant-text.ts';
+import { type Format, moisture } from '../format.ts';
 import { PLANNER } from '../words/planner.ts';
 import { evidenceIn, noteIn } from './question.ts';
 
@@ -36,7 +37,7 @@ export function RestsOn({ answer, format }: { answer: PlanAnswer; format: Format
               .map((row) => (
                 <tr key={row.quantity}>
                   <th scope="row">{row.quantity}</th>
-                  <td>{valueText(row)}</td>
+                  <td>{constantText(row)}</td>
                   <td>{row.grade}</td>
                   <td>{row.sources.join('; ')}</td>
                 </tr>
@@ -47,25 +48,3 @@ export function RestsOn({ answer, format }: { answer: PlanAnswer; format: Format
     </section>
   );
 }
-
-/** Three figures; very small ones as a power of ten, which these constants are known by. */
-function valueText({ value, unit }: PlanEvidence): string {
-  const size = Math.abs(value);
-  if (size > 0 && size < 1e-3) {
-    const power = Math.floor(Math.log10(size));
-    return withUnit(`${fixed(value / 10 ** power, 1)} · 10${superscript(power)}`, unit);
-  }
-  const decimals = Math.max(0, Math.min(3, 2 - Math.floor(Math.log10(size || 1))));
-  return withUnit(
-    fixed(value, decimals)
-      .replace(/(\.\d*?)0+$/, '$1')
-      .replace(/\.$/, ''),
-    unit,
-  );
-}
-
-const DIGITS = '⁰¹²³⁴⁵⁶⁷⁸⁹';
-const superscript = (power: number): string =>
-  String(power)
-    .replace('-', '⁻')
-    .replace(/\d/g, (digit) => DIGITS[Number(digit)] ?? digit);

@@ -5,7 +5,9 @@ import type { Drying, SpoolState } from '../../server/api/messages.ts';
 import type { MaterialsAnswer } from '../../server/api/messages-setup.ts';
 import { askJson } from '../ask.ts';
 import type { BenchState } from '../bench-state.ts';
+import { constantText } from '../constant-text.ts';
 import { fixed, moisture, moistureRange, range, withUnit } from '../format.ts';
+import { evidenceIn, noteIn } from '../planner/question.ts';
 import { grams } from '../usable.ts';
 import { REPORT } from '../words/report.ts';
 import { type Band, type Curve, Figure } from './figure.tsx';
@@ -44,6 +46,11 @@ export function DryingReport({
   }, [id, station]);
   const format = state.format.value;
   const of = series.value;
+  const airSeen = of('t');
+  const air = airSeen && {
+    ...airSeen,
+    values: airSeen.values.map((celsius) => format.shownTemperature(celsius)),
+  };
   const past = of(`${id}.moisture_p50`);
   const band = bandOf(of(`${id}.moisture_p05`), of(`${id}.moisture_p95`));
   const shown = (curve: Curve | null): readonly Curve[] => (curve ? [curve] : []);
@@ -82,7 +89,7 @@ export function DryingReport({
   return (
     <>
       <Links csv={csvPath(station, keys, fromMs, toMs)} ruler={rulerPath(fromMs, toMs)} />
-      <p class="soft">{REPORT.span(format.dayAndClock(fromMs), format.dayAndClock(toMs))}</p>
+      <p class="soft">{REPORT.span(format.dateAndClock(fromMs), format.dateAndClock(toMs))}</p>
       <Figure
         spec={{
           title: REPORT.moisture,
@@ -92,7 +99,12 @@ export function DryingReport({
           leastSpan: 0.1,
           curves: shown(past),
           bands: band ? [band] : [],
-          levels: [{ value: spool.limitWtPercent, label: `${REPORT.limit} ${spool.limitWtPercent} %` }],
+          levels: [
+            {
+              value: spool.limitWtPercent,
+              label: `${REPORT.limit} ${withUnit(moisture(spool.limitWtPercent), '%')}`,
+            },
+          ],
         }}
         fromMs={fromMs}
         toMs={toMs}
@@ -104,18 +116,18 @@ export function DryingReport({
           key={key}
           spec={{
             title: key === 't' ? REPORT.boxAir : REPORT.boxRh,
-            unit: key === 't' ? '°C' : '%RH',
+            unit: key === 't' ? format.temperatureUnit : '%RH',
             substance: key === 't' ? 'heat' : 'water',
             kind: 'linear',
             leastSpan: 5,
-            curves: shown(of(key)),
+            curves: shown(key === 't' ? air : of(key)),
             bands: [],
             levels: [],
           }}
           fromMs={fromMs}
           toMs={toMs}
           format={format}
-          said={`${key === 't' ? REPORT.boxAir : REPORT.boxRh}: ${fixed(valueAt(of(key), toMs), 1)}`}
+          said={`${key === 't' ? REPORT.boxAir : REPORT.boxRh}: ${fixed(valueAt(key === 't' ? air : of(key), toMs), 1)}`}
         />
       ))}
       <h2 class="head">{REPORT.figures}</h2>
@@ -123,18 +135,23 @@ export function DryingReport({
       <h2 class="head">{REPORT.hourly}</h2>
       <Table
         label={REPORT.hourly}
-        head={[REPORT.time, `${REPORT.mean}, wt %`, `${REPORT.boxAir}, °C`, `${REPORT.boxRh}, %RH`]}
+        head={[
+          REPORT.time,
+          `${REPORT.mean}, wt %`,
+          `${REPORT.boxAir}, ${format.temperatureUnit}`,
+          `${REPORT.boxRh}, %RH`,
+        ]}
         rows={hours(fromMs, toMs).map((ms) => [
           format.dayAndClock(ms),
           moistureWithBand(past, band, ms),
-          fixed(valueAt(of('t'), ms), 1),
+          fixed(valueAt(air, ms), 1),
           fixed(valueAt(of('rh'), ms), 2),
         ])}
       />
       <h2 class="head">{REPORT.assumed}</h2>
       <ul>
         {drying.assumptions.map((sentence) => (
-          <li key={sentence}>{sentence}</li>
+          <li key={sentence}>{noteIn(sentence, format)}</li>
         ))}
       </ul>
       <h2 class="head">{REPORT.learned}</h2>
@@ -143,7 +160,7 @@ export function DryingReport({
         head={[REPORT.unknown, REPORT.before, REPORT.now]}
         rows={drying.posterior.map(({ label, unit, prior, now }) => [
           label,
-          ...[prior, now].map((q) => `${sig(q.p50)} (${sig(q.p05)}–${sig(q.p95)}) ${unit}`),
+          ...[prior, now].map((q) => learnedText(q, unit)),
         ])}
       />
       {material && (
@@ -152,12 +169,9 @@ export function DryingReport({
           <Table
             label={REPORT.constants}
             head={[REPORT.quantity, REPORT.value, REPORT.grade, REPORT.source]}
-            rows={material.evidence.map(({ quantity, value, unit, grade, sources }) => [
-              quantity,
-              `${sig(value)} ${unit}`,
-              grade,
-              sources.join('; '),
-            ])}
+            rows={material.evidence
+              .map((row) => evidenceIn(row, format))
+              .map((row) => [row.quantity, constantText(row), row.grade, row.sources.join('; ')])}
           />
         </>
       )}
@@ -165,7 +179,10 @@ export function DryingReport({
   );
 }
 
-const sig = (value: number): string => String(Number(value.toPrecision(3)));
+const sig = (value: number): string => String(Number(value.toPrecision(3))).replace('-', '−');
+
+const learnedText = ({ p05, p50, p95 }: Drying['moistureWtPercent'], unit: string): string =>
+  withUnit(`${sig(p50)} (${sig(p05)}${p05 < 0 ? ' to ' : '–'}${sig(p95)})`, unit);
 
 function bandOf(low: Curve | null, high: Curve | null): Band | null {
   if (!low || !high || low.atMs.length !== high.atMs.length) return null;

@@ -2,6 +2,7 @@
 import type { Format } from '../format.ts';
 import { type LaneScale, linearScale, logScale, toY } from '../ruler/scale.ts';
 import { rulerTicks } from '../ruler/ticks.ts';
+import { REPORT } from '../words/report.ts';
 
 export interface Curve {
   readonly atMs: readonly number[];
@@ -41,66 +42,66 @@ const LABEL_GAP = 5;
 /** Room for half a figure's height above the top step. */
 const HEAD = 8;
 
-export function Figure({
-  spec,
-  fromMs,
-  toMs,
-  format,
-  said,
-}: {
-  spec: FigureSpec;
-  fromMs: number;
-  toMs: number;
-  format: Format;
+interface FigureProps {
+  readonly spec: FigureSpec;
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly format: Format;
   /** The chart in one sentence, for those who do not see it. */
-  said: string;
-}) {
+  readonly said: string;
+}
+
+/** An axis without a line would look as if it had been drawn and were nought. */
+export function Figure(props: FigureProps) {
+  const { spec } = props;
+  return (
+    <figure class="figure" data-substance={spec.substance}>
+      <figcaption>
+        <b>{spec.title}</b> <span class="soft">{spec.unit}</span>
+      </figcaption>
+      {spec.curves.some(({ values }) => values.length > 0) ? <Chart {...props} /> : <p>{REPORT.nothing}</p>}
+    </figure>
+  );
+}
+
+function Chart({ spec, fromMs, toMs, format, said }: FigureProps) {
   const width = innerWidth < 760 ? NARROW_PX : WIDE_PX;
   const scale = scaleOf(spec);
   const x = (atMs: number): number => LEFT + ((width - LEFT) * (atMs - fromMs)) / (toMs - fromMs);
   const y = (value: number): number => toY(scale, HEIGHT, value);
   const ticks = rulerTicks({ fromMs, toMs }, width - LEFT, format);
   return (
-    <figure class="figure" data-substance={spec.substance}>
-      <figcaption>
-        <b>{spec.title}</b> <span class="soft">{spec.unit}</span>
-      </figcaption>
-      <svg viewBox={`0 ${-HEAD} ${width} ${HEAD + HEIGHT + FOOT}`} role="img" aria-label={said}>
-        {scale.ticks.map(({ at, text }) => (
-          <g key={text} class="tick">
-            <line x1={LEFT} x2={width} y1={y(at)} y2={y(at)} />
-            <text x={LEFT - LABEL_GAP} y={y(at) + 4} text-anchor="end">
-              {text}
-            </text>
-          </g>
+    <svg viewBox={`0 ${-HEAD} ${width} ${HEAD + HEIGHT + FOOT}`} role="img" aria-label={said}>
+      {scale.ticks.map(({ at, text }) => (
+        <g key={text} class="tick">
+          <line x1={LEFT} x2={width} y1={y(at)} y2={y(at)} />
+          <text x={LEFT - LABEL_GAP} y={y(at) + 4} text-anchor="end">
+            {text}
+          </text>
+        </g>
+      ))}
+      {ticks
+        .filter(({ long }) => long)
+        .map(({ atMs, text }) => (
+          <text key={atMs} class="time" x={x(atMs)} y={HEIGHT + FOOT - 6} text-anchor="middle">
+            {text}
+          </text>
         ))}
-        {ticks
-          .filter(({ long }) => long)
-          .map(({ atMs, text }) => (
-            <text key={atMs} class="time" x={x(atMs)} y={HEIGHT + FOOT - 6} text-anchor="middle">
-              {text}
-            </text>
-          ))}
-        {spec.bands.map((band, i) => (
-          <path key={`band ${i}`} class="band" d={bandPath(band, x, y)} />
-        ))}
-        {spec.levels.map(({ value, label }) => (
-          <g key={label} class="level">
-            <line x1={LEFT} x2={width} y1={y(value)} y2={y(value)} />
-            <text x={width - LABEL_GAP} y={y(value) - LABEL_GAP} text-anchor="end">
-              {label}
-            </text>
-          </g>
-        ))}
-        {spec.curves.map((curve, i) => (
-          <path
-            key={`curve ${i}`}
-            class={curve.dashed ? 'curve dashed' : 'curve'}
-            d={curvePath(curve, x, y)}
-          />
-        ))}
-      </svg>
-    </figure>
+      {spec.bands.map((band, i) => (
+        <path key={`band ${i}`} class="band" d={bandPath(band, x, y)} />
+      ))}
+      {spec.levels.map(({ value, label }) => (
+        <g key={label} class="level">
+          <line x1={LEFT} x2={width} y1={y(value)} y2={y(value)} />
+          <text x={width - LABEL_GAP} y={y(value) - LABEL_GAP} text-anchor="end">
+            {label}
+          </text>
+        </g>
+      ))}
+      {spec.curves.map((curve, i) => (
+        <path key={`curve ${i}`} class={curve.dashed ? 'curve dashed' : 'curve'} d={curvePath(curve, x, y)} />
+      ))}
+    </svg>
   );
 }
 

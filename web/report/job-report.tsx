@@ -11,6 +11,8 @@ import { csvPath, fetchSeries, rulerPath, type SeriesOf, valueAt } from './repor
 import { Links } from './report-parts.tsx';
 import { Table } from './table.tsx';
 
+/** Measures that are temperatures, by the end of their keys. */
+const OF_DEGREES = /C$/;
 const NOTHING: SeriesOf = () => null;
 
 export function JobReport({ state, job }: { state: BenchState; job: JobState }) {
@@ -33,15 +35,17 @@ export function JobReport({ state, job }: { state: BenchState; job: JobState }) 
   }, [job.id, box]);
   const format = state.format.value;
   const at = (ms: number): string => format.dayAndClock(ms);
+  const shown = (celsius: number): number => format.shownTemperature(celsius);
   const draw = (
     of: SeriesOf,
     key: string,
     title: string,
-    unit: string,
     substance: 'water' | 'heat',
     levels: { value: number; label: string }[] = [],
   ) => {
-    const curve = of(key);
+    const unit = substance === 'heat' ? format.temperatureUnit : '%RH';
+    const found = of(key);
+    const curve = found && substance === 'heat' ? { ...found, values: found.values.map(shown) } : found;
     return curve ? (
       <Figure
         spec={{ title, unit, substance, kind: 'linear', leastSpan: 5, curves: [curve], bands: [], levels }}
@@ -52,18 +56,18 @@ export function JobReport({ state, job }: { state: BenchState; job: JobState }) 
       />
     ) : null;
   };
-  const wanted = job.referenceC === null ? [] : [{ value: job.referenceC, label: REPORT.wanted }];
+  const wanted = job.referenceC === null ? [] : [{ value: shown(job.referenceC), label: REPORT.wanted }];
   const csvStation = job.chamber ?? box;
   return (
     <>
       {csvStation && (
         <Links csv={csvPath(csvStation, ['t', 'rh', 'tb'], fromMs, toMs)} ruler={rulerPath(fromMs, toMs)} />
       )}
-      <p class="soft">{REPORT.span(at(fromMs), at(toMs))}</p>
-      {draw(ofChamber.value, 't', REPORT.chamberAir, '°C', 'heat', wanted)}
-      {draw(ofChamber.value, 'tb', REPORT.bed, '°C', 'heat')}
-      {draw(ofBox.value, 't', REPORT.boxAir, '°C', 'heat')}
-      {draw(ofBox.value, 'rh', REPORT.boxRh, '%RH', 'water')}
+      <p class="soft">{REPORT.span(format.dateAndClock(fromMs), format.dateAndClock(toMs))}</p>
+      {draw(ofChamber.value, 't', REPORT.chamberAir, 'heat', wanted)}
+      {draw(ofChamber.value, 'tb', REPORT.bed, 'heat')}
+      {draw(ofBox.value, 't', REPORT.boxAir, 'heat')}
+      {draw(ofBox.value, 'rh', REPORT.boxRh, 'water')}
       <h2 class="head">{REPORT.figures}</h2>
       <Table
         label={REPORT.figures}
@@ -88,12 +92,18 @@ export function JobReport({ state, job }: { state: BenchState; job: JobState }) 
               ? REPORT.noOutcome
               : [REPORT.outcomes[job.outcome], job.note].filter((part) => part !== '').join(': '),
           ],
-          ...Object.entries(job.settings).map(([name, value]) => [
-            `${REPORT.settings}: ${name}`,
-            String(value),
-          ]),
         ]}
       />
+      {Object.keys(job.settings).length > 0 && (
+        <>
+          <h2 class="head">{REPORT.settings}</h2>
+          <Table
+            label={REPORT.settings}
+            head={['', '']}
+            rows={Object.entries(job.settings).map(([name, value]) => [name, String(value)])}
+          />
+        </>
+      )}
       <h2 class="head">{REPORT.excursions}</h2>
       {job.excursions.every(({ kind }) => kind === 'pause') && <p>{REPORT.noExcursions}</p>}
       {job.excursions.length > 0 && (
@@ -105,7 +115,11 @@ export function JobReport({ state, job }: { state: BenchState; job: JobState }) 
             at(one.fromMs),
             one.toMs === null ? REPORT.still : at(one.toMs),
             age((one.toMs ?? toMs) - one.fromMs),
-            one.worst === null ? '' : `${fixed(one.worst, one.unit === '°C' ? 1 : 2)} ${one.unit ?? ''}`,
+            one.worst === null
+              ? ''
+              : one.unit === '°C'
+                ? withUnit(format.temperature(one.worst), format.temperatureUnit)
+                : withUnit(fixed(one.worst, 2), one.unit ?? ''),
           ])}
         />
       )}
@@ -116,10 +130,12 @@ export function JobReport({ state, job }: { state: BenchState; job: JobState }) 
       <Table
         label={REPORT.measured}
         head={['', REPORT.average, REPORT.least, REPORT.most]}
-        rows={Object.entries(job.measures).map(([key, { mean, min, max }]) => [
-          REPORT.measures[key] ?? key,
-          ...[mean, min, max].map((value) => fixed(value, 2)),
-        ])}
+        rows={Object.entries(job.measures).map(([key, { mean, min, max }]) => {
+          const name = REPORT.measures[key] ?? key;
+          return OF_DEGREES.test(key)
+            ? [`${name}, ${format.temperatureUnit}`, ...[mean, min, max].map(format.temperature)]
+            : [name, ...[mean, min, max].map((value) => fixed(value, 2))];
+        })}
       />
     </>
   );

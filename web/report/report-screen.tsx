@@ -43,9 +43,7 @@ export function Screen({ state, route }: ScreenProps) {
         <p>{REPORT.none.tell}</p>
       )}
       <p class="soft">{REPORT.safety}</p>
-      <p class="soft">
-        {REPORT.made(bench.version, `${when}, ${state.format.value.date(state.nowMs.value)}`)}
-      </p>
+      <p class="soft">{REPORT.made(bench.version, state.format.value.dateAndClock(state.nowMs.value))}</p>
     </div>
   );
 }

@@ -4,6 +4,7 @@ import { ArrivalMark } from './arrival-mark.tsx';
 import { EventMark } from './event-mark.tsx';
 import type { LaneProps } from './lane-props.ts';
 import { type LaneLine, type LaneMark, sayValue } from './lane-spec.ts';
+import { TITLE_OVER_LANE_PX } from './plate-layout.ts';
 import { RailLines } from './rail-lines.tsx';
 import { valueNear } from './sample-near.ts';
 import { toY } from './scale.ts';
@@ -23,7 +24,7 @@ export function LaneMarks(props: LaneProps) {
   const y = (value: number): number => toY(spec.scale, heightPx, value);
   const tone = spec.substance === 'water' ? 'wt' : 'ht';
   const upper = spec.id === 'upper';
-  const titleY = upper ? -16 : heightPx + 20;
+  const titleY = upper ? -TITLE_OVER_LANE_PX[narrow ? 'narrow' : 'wide'] : heightPx + 20;
   const dotted = spec.lines.filter((line) => line.look === 'dotted');
   // Of two close lines the upper one has its words above it and the lower one below.
   const reach = spec.floor ?? spec.level;

@@ -17,23 +17,26 @@ export interface PlateLayout {
 const NARROW_BELOW_PX = 560;
 /** Height above the upper lane for its title and the word over *now*. */
 const HEAD_PX = 30;
+/** Where there is little room they stand on lines of their own: a title may reach *now*. */
+const NARROW_HEAD_PX = 48;
+export const TITLE_OVER_LANE_PX = { wide: 16, narrow: 34 } as const;
 const UPPER_PX = 216;
 const STRIP_PX = 38;
 const LOWER_PX = 192;
 /** Height below the lower lane for its title. */
 const TAIL_PX = 26;
 
-export function layoutPlate(outerWidthPx: number): PlateLayout {
-  const narrow = outerWidthPx < NARROW_BELOW_PX;
+export function layoutPlate(outerWidthPx: number, narrow = outerWidthPx < NARROW_BELOW_PX): PlateLayout {
   const leftPx = narrow ? 30 : 44;
-  const stripTopPx = HEAD_PX + UPPER_PX;
+  const upperTopPx = narrow ? NARROW_HEAD_PX : HEAD_PX;
+  const stripTopPx = upperTopPx + UPPER_PX;
   const lowerTopPx = stripTopPx + STRIP_PX;
   const bottomPx = lowerTopPx + LOWER_PX;
   return {
     narrow,
     leftPx,
     widthPx: Math.max(0, Math.floor(outerWidthPx - leftPx)),
-    upperTopPx: HEAD_PX,
+    upperTopPx,
     upperPx: UPPER_PX,
     stripTopPx,
     stripPx: STRIP_PX,

@@ -20,7 +20,8 @@ const TAIL_PX = 24;
 
 export function SpoolSection(props: SectionProps) {
   const { spool, scale, widthPx, format, nowMs } = props;
-  const plate = layoutPlate(widthPx);
+  // Its heights are those of the wide plate that it stands beside; beneath a narrow one they are its own.
+  const plate = layoutPlate(widthPx, false);
   const winding = windingOf(spool.netMassG);
   const pxPerMm = (widthPx - CENTRE_PX - RIGHT_PX) / winding.outerMm;
   const centreY = plate.lowerTopPx;

@@ -42,6 +42,8 @@ export const ANSWER = {
           : `The other ${inWords(others)} stations are heard.`,
   humidityFault: (where: string) => `The humidity of ${where} is not heard.`,
   temperatureFault: (where: string) => `The temperature of ${where} is not heard.`,
+  alsoNotHeard: (places: readonly string[]) =>
+    `${capital(listed(places))} ${places.length === 1 ? 'is' : 'are'} heard, but ${places.length === 1 ? 'its' : 'their'} temperature is not either.`,
   implausible: (where: string, value: string) => `${capital(where)} reads ${value}, which is not used.`,
   implausibleTell: 'That lies outside all a working sensor can mean. Look at its wires and its supply.',
   faultTell: (what: string) => `${capital(what)}. Look at its wires and its supply.`,

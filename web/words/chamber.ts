@@ -6,6 +6,10 @@ import { capital, duration, type Spoken } from './ground.ts';
 const railed = (text: string): Piece => ({ key: text, mark: 'rails', tone: 'heat' });
 const soft = (text: string): Piece => ({ soft: `(${text})` });
 
+/** Why the end of a range is open. */
+type Open = 'never' | 'beyond';
+const PERHAPS: Record<Open, string> = { never: ', or never', beyond: ', perhaps in over a day' };
+
 export const CHAMBER_LANE = {
   frame: 'frame',
   endsAt: (value: string, band: string) => `ends at ${value} (${band})`,
@@ -18,8 +22,7 @@ export const CHAMBER_LANE = {
   openAt: (clock: string) => `may be opened ${clock}`,
   openFrom: (clock: string) => `may be opened from ${clock}`,
   openSince: (clock: string) => `cool enough to open since ${clock}`,
-  openRange: (from: string, open: 'never' | 'beyond') =>
-    open === 'never' ? `${from} or never` : `${from} or over a day`,
+  openRange: (from: string, open: Open) => (open === 'never' ? `${from} or never` : `${from} or over a day`),
   ceiling: (value: string) => `ceiling ${value}`,
   ceilingWhose: (whose: string) => `: ${whose}`,
   noForecast: 'no forecast',
@@ -63,6 +66,8 @@ export const CHAMBER = {
     '.',
   ],
   openBy: (clock: string) => `, cool enough to open by ${clock}.`,
+  openAfter: (clock: string, open: Open) => `, cool enough to open after ${clock}${PERHAPS[open]}.`,
+  openBeyond: ' and needs more than a day to be cool enough to open.',
   openSince: (clock: string) => `, cool enough to open since ${clock}.`,
   stop: '.',
   steadySince: (where: string, clock: string): Piece[] => [
@@ -115,6 +120,8 @@ export const CHAMBER = {
     '.',
   ],
   opensBy: (clock: string) => ` It is cool enough to open by ${clock}.`,
+  opensAfter: (clock: string, open: Open) => ` It is cool enough to open after ${clock}${PERHAPS[open]}.`,
+  opensBeyond: ' It needs more than a day to be cool enough to open.',
 } as const;
 
 const CEILING_OUTCOMES: Record<Ceiling['outcome'], string> = {

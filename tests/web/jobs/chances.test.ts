@@ -82,18 +82,20 @@ describe('the window on the ruler', () => {
         fc.double({ min: 0.1, max: 8, noNaN: true }),
         (h, hours) => {
           const earliestMs = NOW_MS + h * HOUR_MS;
-          const { fromMs, toMs } = rulerRange(NOW_MS, earliestMs, hours);
+          const { fromMs, toMs } = rulerRange(NOW_MS, earliestMs, hours, NOW_MS + 72 * HOUR_MS);
           expect(fromMs).toBeLessThan(NOW_MS);
           expect(toMs).toBeGreaterThan(earliestMs);
           expect(toMs - fromMs).toBeLessThanOrEqual(84 * HOUR_MS);
         },
       ),
     );
-    const { toMs } = rulerRange(NOW_MS, NOW_MS + 3 * HOUR_MS, 7);
+    const { toMs } = rulerRange(NOW_MS, NOW_MS + 3 * HOUR_MS, 7, NOW_MS + 72 * HOUR_MS);
     expect(toMs).toBeGreaterThan(NOW_MS + 10 * HOUR_MS);
+    // Without a start all that was looked at is shown, as a sentence speaks of the last of it.
+    expect(rulerRange(NOW_MS, null, 7, NOW_MS + 72 * HOUR_MS).toMs).toBeGreaterThan(NOW_MS + 69 * HOUR_MS);
     // It stands still for a while.
-    expect(rulerRange(clockMs(12, 16), clockMs(15, 0), 7)).toEqual(
-      rulerRange(clockMs(12, 29), clockMs(15, 13), 7),
+    expect(rulerRange(clockMs(12, 16), clockMs(15, 0), 7, NOW_MS)).toEqual(
+      rulerRange(clockMs(12, 29), clockMs(15, 13), 7, NOW_MS),
     );
   });
 });
