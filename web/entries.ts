@@ -20,8 +20,13 @@ export type GramsRead =
       readonly detail: string;
     };
 
+/** No reel is heavier, g (common practice, no source: those of a kilogram of filament weigh 100 to 400). */
+const HEAVIEST_REEL_G = 1000;
+/** More of the filament's mass than any of these polymers takes up as water (nylons in water: some 10 %). */
+const MOST_WATER = 0.15;
+
 /** A comma serves as a decimal point, spaces group; nothing else is guessed at. */
-export function readGrams(text: string, netMassG: number): GramsRead {
+export function readGrams(text: string, netMassG: number, takenG = 0): GramsRead {
   const plain = text
     .trim()
     .replace(/\s?g$/i, '')
@@ -32,7 +37,24 @@ export function readGrams(text: string, netMassG: number): GramsRead {
   const massG = Number(plain);
   if (massG <= 0) return { ok: false, reason: 'too-little', detail: ENTRY.tooLittle };
   if (massG >= MOST_G) return { ok: false, reason: 'too-much', detail: ENTRY.tooMuch };
-  return { ok: true, massG, doubt: massG < netMassG ? ENTRY.lessThanFilament(gramsText(netMassG)) : null };
+  return { ok: true, massG, doubt: doubtOf(massG, netMassG, Math.max(0, netMassG - takenG)) };
+}
+
+function doubtOf(massG: number, netMassG: number, leftG: number): string | null {
+  if (massG < leftG) return ENTRY.lessThanFilament(gramsText(leftG));
+  const mostG = (1 + MOST_WATER) * netMassG + HEAVIEST_REEL_G;
+  return massG > mostG ? ENTRY.moreThanReel(gramsText(netMassG)) : null;
+}
+
+/** Beside what the same spool weighed last: more apart than water and what jobs took could make it. */
+export function doubtBeside(
+  massG: number,
+  lastG: number,
+  { netMassG, takenG }: { readonly netMassG: number; readonly takenG: number },
+): string | null {
+  const waterG = MOST_WATER * netMassG;
+  const fits = massG <= lastG + waterG && massG >= lastG - waterG - takenG;
+  return fits ? null : ENTRY.farFromLast(gramsText(lastG));
 }
 
 const gramsText = (massG: number): string => withUnit(count(massG), 'g');
@@ -43,7 +65,9 @@ export const stepText = (stepG: number): string => String(stepG);
 export function sayEntry(entry: BoxEntry): string {
   if (entry.kind !== 'weigh-in') return ENTRY.kinds[entry.kind];
   const stepG = entry.resolutionG ?? USUAL_STEP_G;
-  const decimals = Math.max(0, -Math.floor(Math.log10(stepG) + 1e-9));
+  // What was typed more finely than the scale shows is sent so, and said so.
+  const typed = String(entry.massG).split('.')[1]?.length ?? 0;
+  const decimals = Math.max(typed, -Math.floor(Math.log10(stepG) + 1e-9), 0);
   return ENTRY.takenWeight(withUnit(fixed(entry.massG, decimals), 'g'), withUnit(stepText(stepG), 'g'));
 }
 

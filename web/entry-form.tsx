@@ -2,8 +2,10 @@
 import { useSignal } from '@preact/signals';
 import type { SpoolState } from '../server/api/messages.ts';
 import type { BenchState } from './bench-state.ts';
+import { browserWorld } from './browser-world.ts';
 import {
   type BoxEntry,
+  doubtBeside,
   type PostEntry,
   readGrams,
   SCALE_STEPS_G,
@@ -11,7 +13,13 @@ import {
   stepText,
   USUAL_STEP_G,
 } from './entries.ts';
+import { fetchLastWeighed } from './spools/life.ts';
 import { ENTRY } from './words/spool.ts';
+
+/** A weigh-in is entered all the same where the diary does not come in time. */
+const PATIENCE_MS = 3000;
+const lastWeighed = (spool: string): Promise<number | null> =>
+  fetchLastWeighed(browserWorld().fetchJson, spool, AbortSignal.timeout(PATIENCE_MS)).catch(() => null);
 
 interface Outcome {
   readonly said: string;
@@ -41,21 +49,36 @@ export function EntryForm({ state, post }: { state: BenchState; post: PostEntry 
     outcome.value = { said: ENTRY.taken(sayEntry(entry), clock), of: 'taken' };
     if (entry.kind === 'weigh-in') text.value = '';
   };
-  const weigh = (event: Event): void => {
+  const weigh = async (event: Event): Promise<void> => {
     event.preventDefault();
-    const read = readGrams(text.value, spool.netMassG);
-    if (!read.ok || (read.doubt !== null && doubted.value !== text.value)) {
-      doubted.value = read.ok ? text.value : null;
-      outcome.value = { said: read.ok ? (read.doubt ?? '') : read.detail, of: 'field' };
+    // Two presses at once are one: the second is not yet an answer to a doubt.
+    if (outcome.value?.of === 'sending') return;
+    const typed = text.value;
+    const read = readGrams(typed, spool.netMassG, spool.takenG);
+    const meant = doubted.value === typed;
+    const doubt = (sentence: string): void => {
+      doubted.value = typed;
+      outcome.value = { said: sentence, of: 'field' };
+    };
+    if (!read.ok) {
+      doubted.value = null;
+      outcome.value = { said: read.detail, of: 'field' };
       return;
     }
+    if (!meant) {
+      if (read.doubt !== null) return doubt(read.doubt);
+      outcome.value = { said: ENTRY.looking, of: 'sending' };
+      const lastG = await lastWeighed(spool.id);
+      const beside = lastG === null ? null : doubtBeside(read.massG, lastG, spool);
+      if (beside !== null) return doubt(beside);
+    }
     doubted.value = null;
-    void send({ kind: 'weigh-in', spool: spool.id, massG: read.massG, resolutionG: stepG.value });
+    await send({ kind: 'weigh-in', spool: spool.id, massG: read.massG, resolutionG: stepG.value });
   };
   const wrong = outcome.value?.of === 'field';
   return (
     <div class="entry">
-      <form onSubmit={weigh} noValidate>
+      <form onSubmit={(event) => void weigh(event)} noValidate>
         <label for="weigh">{ENTRY.weigh}</label>
         <span class="field">
           <input

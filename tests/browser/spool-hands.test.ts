@@ -56,6 +56,23 @@ test('a weigh-in is typed, doubted, refused in words, and shows what was taken',
   await takePicture(page, 'entry-refused-1280-light');
 
   double.refusal = null;
+  const last = {
+    number: 1,
+    atMs: NOW_MS - HOUR,
+    kind: 'weigh-in',
+    massG: 1185,
+    resolutionG: 1,
+    undone: false,
+  };
+  double.answers['/api/diary'] = () => ({ body: { entries: [last] } });
+  // A digit mistyped: far from what the same spool weighed an hour ago, though a spool may weigh so.
+  await field.fill('1485');
+  await field.press('Enter');
+  await expect.poll(() => said(page)).toContain('Far from the 1185 g it weighed last');
+  const sentBefore = double.entered.length;
+  await field.press('Enter');
+  await expect.poll(() => double.entered.length).toBe(sentBefore + 1);
+
   await field.fill('1184,5');
   await page.getByLabel('scale step').selectOption('0.5');
   await page.getByRole('button', { name: 'Enter weight' }).click();

@@ -60,6 +60,15 @@ export const fetchDiary = async (
 ): Promise<readonly DiaryEntry[]> =>
   ((await fetchJson(`/api/diary?${new URLSearchParams({ spool })}`, cancelled)) as Diary).entries;
 
+/** What a spool weighed last, as it was entered; null: it was not weighed. */
+export const fetchLastWeighed = async (
+  fetchJson: FetchJson,
+  spool: string,
+  cancelled: AbortSignal,
+): Promise<number | null> =>
+  (await fetchDiary(fetchJson, spool, cancelled)).findLast((one) => one.kind === 'weigh-in' && !one.undone)
+    ?.massG ?? null;
+
 export interface Narrowing {
   readonly before: BandPoint;
   readonly after: BandPoint;

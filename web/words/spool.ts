@@ -208,6 +208,11 @@ export const ENTRY = {
   tooMuch: 'At most 50\u2009000 g.',
   lessThanFilament: (grams: string) =>
     `Less than the ${grams} of filament alone. Press again to enter it all the same.`,
+  moreThanReel: (grams: string) =>
+    `More than ${grams} of filament and any reel weigh. Press again to enter it all the same.`,
+  farFromLast: (grams: string) =>
+    `Far from the ${grams} it weighed last: more than water could make it. Press again to enter it all the same.`,
+  looking: 'Held against the last weigh-in…',
   taken: (what: string, clock: string) => `Taken at ${clock}: ${what}.`,
   takenWeight: (grams: string, step: string) => `weighed ${grams}, scale step ${step}`,
   sending: 'Being sent…',
