@@ -2,6 +2,7 @@
 import type { DifferencesAnswer, JobState } from '../../server/api/messages-jobs.ts';
 import { type Format, fixed, moisture, spoken, withUnit } from '../format.ts';
 import { ATTEMPTS, DIFFER, inTen } from '../words/jobs.ts';
+import { type JudgedJob, judgedOf } from './judged.ts';
 
 type Difference = DifferencesAnswer['differences'][number];
 
@@ -57,12 +58,18 @@ export function sayOutcome(job: JobState): string {
 }
 
 /** How often it left its window; a pause is the user's own and is counted apart. */
-export function sayWindow({ excursions }: Pick<JobState, 'excursions'>): string {
+export function sayWindow(job: JudgedJob): string {
+  const { excursions } = job;
   const pauses = excursions.filter(({ kind }) => kind === 'pause').length;
   const left = excursions.length - pauses;
   return (
-    (left === 0 ? ATTEMPTS.keptTo : ATTEMPTS.left(left)) + (pauses === 0 ? '' : ATTEMPTS.pausedToo(pauses))
+    (left === 0 ? keptText(job) : ATTEMPTS.left(left)) + (pauses === 0 ? '' : ATTEMPTS.pausedToo(pauses))
   );
+}
+
+function keptText(job: JudgedJob): string {
+  if (judgedOf(job) === 'judged') return ATTEMPTS.keptTo;
+  return job.state === 'ended' ? ATTEMPTS.tooShort : ATTEMPTS.notJudged;
 }
 
 /** Rows typed by hand as settings; a value that is a number counts as one. Rows without a name are left out. */

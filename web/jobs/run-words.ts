@@ -8,6 +8,7 @@ import { nameIn } from '../stations.ts';
 import { ANSWER } from '../words/answer.ts';
 import { EXCURSION, RUN, span } from '../words/job-run.ts';
 import { gramsIn, spanText } from './amounts.ts';
+import { isTooWetNow, judgedOf } from './judged.ts';
 
 export type ExcursionState = JobState['excursions'][number];
 
@@ -62,9 +63,10 @@ function headingOf(
   if (worst) return RUN.open(EXCURSION.open[worst]);
   if (job.fedWtPercent === null) return RUN.unknown;
   // Said at once: an excursion counts only after a while, and filament is being printed meanwhile.
-  if (job.fedWtPercent.p50 > job.limitWtPercent) return RUN.open(EXCURSION.open['turn-too-wet']);
+  if (isTooWetNow(job)) return RUN.open(EXCURSION.open['turn-too-wet']);
   const past = ORDER.find((kind) => job.excursions.some((one) => one.kind === kind));
-  return past ? RUN.wellBut(EXCURSION.short[past]) : RUN.well;
+  if (past) return RUN.wellBut(EXCURSION.short[past]);
+  return judgedOf(job) === 'early' ? RUN.early : RUN.well;
 }
 
 function tellOf(job: JobState, { nowMs }: RunFacts): Piece[] {

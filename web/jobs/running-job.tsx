@@ -7,6 +7,7 @@ import type { ScreenProps } from '../shell/screen-props.ts';
 import { RUN_ACTS } from '../words/jobs.ts';
 import { useJobHistory } from './job-history.ts';
 import { JobLanes, scalesOf } from './job-lanes.tsx';
+import { judgedOf } from './judged.ts';
 import { type RunFacts, runAnswer, runRows, sayExcursion, shareAt } from './run-words.ts';
 
 export function RunningJob(props: ScreenProps & { readonly job: JobState; readonly first: boolean }) {
@@ -70,12 +71,18 @@ export const runFactsOf = (state: ScreenProps['state']): RunFacts => ({
   format: state.format.value,
 });
 
+function sayKept(job: JobState): string {
+  const ended = job.state === 'ended';
+  if (judgedOf(job) === 'judged') return ended ? RUN_ACTS.keptTo : RUN_ACTS.none;
+  return ended ? RUN_ACTS.tooShort : RUN_ACTS.notJudged;
+}
+
 export function Excursions({ job, facts }: { job: JobState; facts: RunFacts }) {
   // A pause is the user's own: it stands in the list and leaves no window.
   const kept = job.excursions.every(({ kind }) => kind === 'pause');
   return (
     <>
-      {kept && <p>{job.state === 'ended' ? RUN_ACTS.keptTo : RUN_ACTS.none}</p>}
+      {kept && <p>{sayKept(job)}</p>}
       {job.excursions.length > 0 && (
         <ul class="excursions">
           {job.excursions.map((one) => (

@@ -6,6 +6,7 @@ const soft = (text: string): Piece => ({ soft: `(${text})` });
 
 export const RUN = {
   well: 'Printing as it should.',
+  early: 'Printing; it is too early to judge it.',
   wellBut: (what: string) => `Printing as it should, but for ${what}.`,
   open: (what: string) => `Printing, but ${what}.`,
   paused: (clock: string) => `Paused since ${clock}.`,

@@ -203,6 +203,8 @@ export const RUN_ACTS = {
   notYet: 'Not yet',
   excursions: 'Out of its window',
   none: 'Nothing so far.',
+  notJudged: 'Not judged yet: damp air or a wet turn counts after ten minutes.',
+  tooShort: 'It was too short to judge.',
   keptTo: 'It kept to its window all along.',
 } as const;
 
@@ -230,6 +232,8 @@ export const ATTEMPTS = {
   paused: 'paused',
   noOutcome: 'not said yet',
   keptTo: 'kept to its window',
+  notJudged: 'not judged yet',
+  tooShort: 'too short to judge',
   left: (count: number) => `left its window ${times(count)}`,
   pausedToo: (count: number) => `, paused ${times(count)}`,
   outcome: (name: keyof typeof OUTCOMES) => OUTCOMES[name],

@@ -198,8 +198,23 @@ test('a band of the fed turn is said with its limit', () => {
 
 test('a pause is the user’s own: it is counted beside the times that the job left its window', () => {
   const pause = excursion({ kind: 'pause' });
-  expect(sayWindow({ excursions: [] })).toBe('kept to its window');
-  expect(sayWindow({ excursions: [pause] })).toBe('kept to its window, paused once');
-  expect(sayWindow({ excursions: [pause, DOOR, pause] })).toBe('left its window once, paused twice');
-  expect(sayWindow({ excursions: [DOOR, CHAMBER_OFF] })).toBe('left its window twice');
+  const window = (parts: Partial<JobState>) => sayWindow(jobOf(parts));
+  expect(window({ excursions: [] })).toBe('kept to its window');
+  expect(window({ excursions: [pause] })).toBe('kept to its window, paused once');
+  expect(window({ excursions: [pause, DOOR, pause] })).toBe('left its window once, paused twice');
+  expect(window({ excursions: [DOOR, CHAMBER_OFF] })).toBe('left its window twice');
+});
+
+test('of a job’s first minutes nothing is claimed, and headline and list agree', () => {
+  const wet = { fedWtPercent: quantiles(0.25, 0.31, 0.4) };
+  const early = { printedMs: 240_000, excursions: [] };
+  expect(heading({ ...early, ...wet })).toBe('Printing, but the turn being fed is too wet.');
+  expect(heading(early)).toBe('Printing; it is too early to judge it.');
+  for (const job of [early, { ...early, ...wet }]) expect(sayWindow(jobOf(job))).toBe('not judged yet');
+  // A turn that has just become too wet does not count yet; the headline tells it already.
+  expect(heading({ ...wet, excursions: [] })).toBe('Printing, but the turn being fed is too wet.');
+  expect(sayWindow(jobOf({ ...wet, excursions: [] }))).toBe('not judged yet');
+  expect(sayWindow(jobOf({ ...early, state: 'ended' }))).toBe('too short to judge');
+  expect(sayWindow(jobOf({ ...wet, excursions: [], state: 'ended' }))).toBe('kept to its window');
+  expect(sayWindow(jobOf({ ...early, excursions: [DOOR] }))).toBe('left its window once');
 });
