@@ -88,7 +88,14 @@ program
     let { listen } = options;
     // A first run that has written its bench file begins again with it, at the same address.
     for (;;) {
-      const chosen = await chooseBench(options.bench, options.simulate, folder, surroundings.env, terminal);
+      const chosen = await chooseBench(
+        options.bench,
+        options.simulate,
+        folder,
+        surroundings.env,
+        terminal,
+        'the one in the data folder is run then, else a simulated bench',
+      );
       if (chosen.kind === 'mistaken') return finish(EXIT.badBenchOrOption);
       const scenario = chosen.kind === 'simulated' ? chooseScenario(options.simulate, terminal) : null;
       if (chosen.kind === 'simulated' && !scenario) return finish(EXIT.badBenchOrOption);
@@ -161,7 +168,14 @@ program
   .option('--notify', 'send a test message to each receiver, and say what it answered')
   .action(async (options) => {
     const usual = options.data ?? dataFolder(surroundings);
-    const chosen = await chooseBench(options.bench, undefined, usual, surroundings.env, terminal);
+    const chosen = await chooseBench(
+      options.bench,
+      undefined,
+      usual,
+      surroundings.env,
+      terminal,
+      'the one in the data folder is looked over then, if there is one',
+    );
     if (chosen.kind === 'mistaken') return finish(EXIT.badBenchOrOption);
     const bench = chosen.kind === 'file' ? chosen.bench : null;
     const dataDir =

@@ -17,11 +17,17 @@ export async function chooseBench(
   folder: string,
   env: Surroundings['env'],
   terminal: Terminal,
+  /** What happens where none is named, as a command has it. */
+  without: string,
 ): Promise<Chosen> {
   if (scenario !== undefined) return { kind: 'simulated' };
   const usual = usualBenchFile(folder);
   const path = named ?? (env['LOWDEW_BENCH'] || undefined) ?? (existsSync(usual) ? usual : undefined);
   if (path === undefined) return { kind: 'simulated' };
-  const bench = await readBenchFile(path, terminal);
+  const bench = await readBenchFile(
+    path,
+    terminal,
+    named === undefined ? '' : `, or leave it out: ${without}`,
+  );
   return bench ? { kind: 'file', bench } : { kind: 'mistaken' };
 }

@@ -18,7 +18,10 @@ export function firstBenchText(said: FirstBench, heard: readonly HeardSource[]):
     const place = used.findIndex((source) => source.path === path);
     return place <= 0 ? 'usb' : `usb${place + 1}`;
   };
-  const lines = ['# Written by lowdew’s first run; change it as you like, it is never written again.'];
+  const lines = [
+    '# Written by lowdew’s first run; change it as you like, it is never written again.',
+    '# A [[spool]] only begins the list: once it is on the bench, change it on the Spools screen.',
+  ];
   for (const { path, lastingPath, baud } of used)
     lines.push(
       '',

@@ -7,7 +7,12 @@ import { THINGS } from '../physics/things.ts';
 import type { Terminal } from './terminal.ts';
 
 /** The checked bench, or null after saying what is wrong. */
-export async function readBenchFile(path: string, terminal: Terminal): Promise<BenchConfig | null> {
+export async function readBenchFile(
+  path: string,
+  terminal: Terminal,
+  /** What else can be done where the file is not there, beside naming another. */
+  without = '',
+): Promise<BenchConfig | null> {
   let text: string;
   try {
     text = await readFile(path, 'utf8');
@@ -15,7 +20,7 @@ export async function readBenchFile(path: string, terminal: Terminal): Promise<B
     const code = (error as NodeJS.ErrnoException).code;
     terminal.err(
       code === 'ENOENT'
-        ? `The bench file ${path} does not exist. Name another with --bench, or leave it out for a simulated bench.`
+        ? `The bench file ${path} does not exist. Name another with --bench${without}.`
         : code === 'EISDIR'
           ? `${path} is a folder; name the bench file in it with --bench.`
           : `The bench file ${path} cannot be read (${code ?? String(error)}). Check its permissions.`,

@@ -43,6 +43,7 @@ import { openStores } from './run-stores.ts';
 import { createSetupDesk } from './setup-desk.ts';
 import type { SimulatedRun } from './simulated-run.ts';
 import { createSpoolBook } from './spool-book.ts';
+import { spoolsThatDiffer } from './spools-differ.ts';
 import { EXIT, type ExitCode, type Terminal } from './terminal.ts';
 
 export interface RunCommand {
@@ -105,6 +106,7 @@ export async function serveRun(
     all: (kind) => state.all(kind),
   };
   const bench = spoolsFromState(described, documents);
+  for (const sentence of spoolsThatDiffer(described.spools, bench.spools)) log.warn(sentence);
 
   const alertDocuments: AlertDocuments = {
     ...documents,

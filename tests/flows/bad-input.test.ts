@@ -39,7 +39,24 @@ describe('a bench file', () => {
   });
   test('that is not there', async () => {
     const { code, err } = await run(['run', '--bench', join(folder, 'none.toml')]);
-    expect([code, err]).toEqual([2, expect.stringContaining('does not exist. Name another with --bench')]);
+    expect([code, err]).toEqual([
+      2,
+      expect.stringContaining(
+        'does not exist. Name another with --bench, or leave it out: the one in the data',
+      ),
+    ]);
+  });
+  test('that is not there, for commands that simulate nothing', async () => {
+    const gone = join(folder, 'none.toml');
+    const looked = await run(['check', '--bench', gone]);
+    expect(looked.code).toBe(2);
+    expect(looked.err).toContain(
+      'or leave it out: the one in the data folder is looked over then, if there is one.',
+    );
+    const again = await run(['replay', gone, '--bench', gone]);
+    expect(again.code).toBe(2);
+    expect(again.err).toContain('does not exist. Name another with --bench.');
+    for (const { err } of [looked, again]) expect(err).not.toContain('simulated');
   });
   test('that is a folder', async () => {
     const { code, err } = await run(['run', '--bench', folder]);

@@ -31,7 +31,7 @@ export const START = {
   askTell:
     'Grams and hours are enough: when it may start then stands here, and follows as you type. The Bench speaks of the spool’s average; a job asks for every turn that it feeds.',
   noSpool: 'No spool is described yet.',
-  noSpoolTell: 'The check needs one: describe it in the bench file as a [[spool]].',
+  noSpoolTell: 'The check needs one: put it on the bench on the Spools screen.',
   asking: 'Looking ahead.',
   now: (name: string) => `Start ${called(name)} now.`,
   later: (name: string, clock: string): Piece[] => [

@@ -5,9 +5,10 @@ export const SETUP = {
   title: 'Setup',
   firstHead: 'Tell lowdew what stands on your bench.',
   firstTell:
-    'Plug the board in, listen to its port, say where each sensor is, and what lies in the box. The bench file is written once, and never again.',
+    'Plug the board in, listen to its port, say where each sensor is, and what lies in the box. The bench file is written once, and never again; spools are changed on the Spools screen.',
   head: 'How this bench is set up.',
-  tell: (file: string) => `It is described in ${file}: change it with a text editor, then restart lowdew.`,
+  tell: (file: string) =>
+    `It is described in ${file}: change it with a text editor, then restart lowdew. Its [[spool]]s only begin the list: a spool is changed by taking it off and putting it on again on the Spools screen.`,
   tellSimulated: 'What you see on the other screens is invented, until a bench of your own is set up.',
   safetyHead: 'Before anything else',
   safety: [

@@ -11,7 +11,7 @@ export const SPOOLS = {
           ? `${capital(inWords(all))} ${plural(all, 'spool')}, and all can be printed from.`
           : `${capital(inWords(usable))} of ${inWords(all)} spools can be printed from.`,
   tell: 'Counted on: grams from the outside in whose every turn is under the limit, nine times in ten.',
-  tellNone: 'Add a [[spool]] to the bench file, with its station, material and mass, and start lowdew again.',
+  tellNone: 'Put one on the bench, with its place, material and mass.',
   where: (station: string) => `in ${station}`,
   out: 'out of its box',
   noEstimate: 'nothing heard of it yet',
