@@ -124,17 +124,19 @@ function StationRows(props: { station: StationState; heads: readonly string[]; s
       {station.quiet && !told.some(({ rule }) => rule === 'station-quiet') && (
         <tr class="more">
           <td colspan={8}>
-            <p class="al active">
-              <span class="sh" aria-hidden="true">
-                {STATIONS.quietMark}
-              </span>
-              <span>
-                <span class="st">{STATIONS.quietRule}</span>{' '}
-                {station.heardMs === null
-                  ? STATIONS.quietNever
-                  : STATIONS.quiet(state.format.value.clockWithSeconds(station.heardMs))}
-              </span>
-            </p>
+            {station.heardMs === null ? (
+              <p class="soft">{STATIONS.quietNever}</p>
+            ) : (
+              <p class="al active">
+                <span class="sh" aria-hidden="true">
+                  {STATIONS.quietMark}
+                </span>
+                <span>
+                  <span class="st">{STATIONS.quietRule}</span>{' '}
+                  {STATIONS.quiet(state.format.value.clockWithSeconds(station.heardMs))}
+                </span>
+              </p>
+            )}
           </td>
         </tr>
       )}

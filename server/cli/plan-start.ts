@@ -72,6 +72,10 @@ export async function planStartFromServer(
   token: string | null,
   terminal: Terminal,
 ): Promise<ExitCode> {
+  if (!/^https?:$/.test(URL.canParse(url) ? new URL(url).protocol : '')) {
+    terminal.err(`--url ${url} is no address: give one like http://127.0.0.1:7323.`);
+    return EXIT.badBenchOrOption;
+  }
   const ask = async (path: string): Promise<{ status: number; body: unknown } | null> => {
     try {
       const response = await fetch(new URL(path, url), {
