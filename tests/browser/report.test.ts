@@ -66,6 +66,22 @@ test('on paper it stands upright, with its dates, while the Bench lies on its si
   expect(await sizes()).toEqual(['842 595']);
 });
 
+test('a job of seconds is too short to judge, and its report says nothing better', async () => {
+  const enter = (entry: object): Promise<Response> =>
+    fetch(new URL('/api/entries', url), {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify(entry),
+    });
+  const job = 'brief';
+  const started = await enter({ kind: 'job-start', job, spool: 'gear', grams: 5, hours: 1 });
+  expect(started.status).toBeLessThan(300);
+  expect((await enter({ kind: 'job-end', job })).status).toBeLessThan(300);
+  const { page } = await visit(browser, TWO_LOOKS[0]!, `${url}/report?job=${job}`);
+  await page.getByText('It was too short to judge.').waitFor();
+  expect(await page.getByText('It kept its window all along.').count()).toBe(0);
+});
+
 test('what is not there is said, not drawn', async () => {
   const { page } = await visit(
     browser,

@@ -4,7 +4,9 @@ import { useEffect, useMemo } from 'preact/hooks';
 import type { JobState } from '../../server/api/messages-jobs.ts';
 import type { BenchState } from '../bench-state.ts';
 import { age, fixed, moisture, moistureRange, withUnit } from '../format.ts';
+import { judgedOf } from '../jobs/judged.ts';
 import { grams } from '../usable.ts';
+import { RUN_ACTS } from '../words/jobs.ts';
 import { REPORT } from '../words/report.ts';
 import { Figure } from './figure.tsx';
 import { csvPath, fetchSeries, rulerPath, type SeriesOf, valueAt } from './report-data.ts';
@@ -105,7 +107,15 @@ export function JobReport({ state, job }: { state: BenchState; job: JobState }) 
         </>
       )}
       <h2 class="head">{REPORT.excursions}</h2>
-      {job.excursions.every(({ kind }) => kind === 'pause') && <p>{REPORT.noExcursions}</p>}
+      {job.excursions.every(({ kind }) => kind === 'pause') && (
+        <p>
+          {judgedOf(job) === 'judged'
+            ? REPORT.noExcursions
+            : job.state === 'ended'
+              ? RUN_ACTS.tooShort
+              : RUN_ACTS.notJudged}
+        </p>
+      )}
       {job.excursions.length > 0 && (
         <Table
           label={REPORT.excursions}
