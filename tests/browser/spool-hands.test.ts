@@ -31,6 +31,16 @@ const slider = (page: Page) => page.getByRole('slider', { name: 'Look at another
 const said = async (page: Page): Promise<string> => plain(await page.locator('#entered').textContent());
 const ready = (page: Page) => page.locator('.section').waitFor();
 
+/** As the diary tells of it. */
+const WEIGHED = {
+  number: 1,
+  atMs: NOW_MS - HOUR,
+  kind: 'weigh-in',
+  massG: 1185,
+  resolutionG: 1,
+  undone: false,
+};
+
 test('a weigh-in is typed, doubted, refused in words, and shows what was taken', async () => {
   const { page, complaints } = await visit(browser, WIDE, double.url);
   await ready(page);
@@ -56,15 +66,7 @@ test('a weigh-in is typed, doubted, refused in words, and shows what was taken',
   await takePicture(page, 'entry-refused-1280-light');
 
   double.refusal = null;
-  const last = {
-    number: 1,
-    atMs: NOW_MS - HOUR,
-    kind: 'weigh-in',
-    massG: 1185,
-    resolutionG: 1,
-    undone: false,
-  };
-  double.answers['/api/diary'] = () => ({ body: { entries: [last] } });
+  double.answers['/api/diary'] = () => ({ body: { entries: [WEIGHED] } });
   await field.fill('1184,5');
   await page.getByLabel('scale step').selectOption('0.5');
   await page.getByRole('button', { name: 'Enter weight' }).click();
@@ -82,15 +84,7 @@ test('a weigh-in is typed, doubted, refused in words, and shows what was taken',
 });
 
 test('a weight far from the last one of the same spool is doubted once, and entered all the same', async () => {
-  const last = {
-    number: 1,
-    atMs: NOW_MS - HOUR,
-    kind: 'weigh-in',
-    massG: 1185,
-    resolutionG: 1,
-    undone: false,
-  };
-  double.answers['/api/diary'] = () => ({ body: { entries: [last] } });
+  double.answers['/api/diary'] = () => ({ body: { entries: [WEIGHED] } });
   const { page } = await visit(browser, WIDE, double.url);
   await ready(page);
   const field = page.getByLabel('Weigh-in with reel');

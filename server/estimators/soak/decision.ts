@@ -1,10 +1,10 @@
 /** Is it steady? Decided at a refit, from probability and drift, and taken back at once where they stop being true. */
 
 /**
- * P(|end − air| < band) that calls it steady, as its mean over so many refits: called at the first refit of so much, 3 of 1,041
- * tuning heat-ups were more than 1.5 °C from their end, and none of 1,040 so, at the same delay. Earlier or surer is little a
- * matter of the rule: what is left of the error of the end (sd 0.15 °C, whatever is regressed on) asks for 0.25 °C of room inside
- * the band, and there the air climbs 0.1 °C in ten minutes.
+ * P(|end − air| < band) that calls it steady, as its mean over so many refits. A single refit's P is a lottery over many looks:
+ * it called 3 of 1,041 tuning heat-ups more than 1.5 °C from their end where the mean, at the same delay, called none. Earlier
+ * or surer is little a matter of the rule: what is left of the error of the end (sd 0.15 °C, whatever is regressed on) asks for
+ * 0.25 °C of room inside the band, and there the air climbs 0.1 °C in ten minutes.
  */
 export const STEADY_AT = 0.9;
 export const STEADY_REFITS = 4;

@@ -32,9 +32,8 @@ const END_ERROR_C = 0.12;
 const CONTRADICTED_MEAN_SQUARE = 1.5;
 
 /**
- * The discrepancy's time, s, and its sd beside a small white one, °C. A third of the half hour that it was: what is left of a door
- * or a slow part then bends the fit for as long, and calls came 4 min later at the same share of early ones (300 tuning seeds;
- * twice as long, 5 min later still).
+ * The discrepancy's time, s, and its sd beside a small white one, °C. What a door or a slow part leaves bends the fit for as long:
+ * at the same share of early calls half an hour called 4 min later, an hour 9 (300 tuning seeds).
  */
 export const DISCREPANCY_S = 600;
 export const DISCREPANCY_C = 0.07;
