@@ -33,7 +33,7 @@ const CONTRADICTED_MEAN_SQUARE = 1.5;
 
 /**
  * The discrepancy's time, s, and its sd beside a small white one, °C. What a door or a slow part leaves bends the fit for as long:
- * at the same share of early calls half an hour called 4 min later, an hour 9 (300 tuning seeds).
+ * at the same share of early calls half an hour called 3 to 4 min later, an hour 12 or more (300 tuning seeds).
  */
 export const DISCREPANCY_S = 600;
 export const DISCREPANCY_C = 0.07;
