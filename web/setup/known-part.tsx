@@ -1,7 +1,9 @@
 /** What is set up already, and the tables that lowdew reckons with. */
+
 import { useSignal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import type { BenchState } from '../bench-state.ts';
+import { constantText } from '../constant-text.ts';
 import { PLACES } from '../words/ground.ts';
 import { MATERIALS, STATIONS_KNOWN } from '../words/setup.ts';
 import { Choice } from './fields.tsx';
@@ -109,12 +111,12 @@ export function MaterialsPart({ setup, spoolMaterial }: { setup: Setup; spoolMat
                 </tr>
               </thead>
               <tbody>
-                {material.evidence.map(({ quantity, value, unit, grade, sources }) => (
-                  <tr key={quantity}>
-                    <th scope="row">{quantity}</th>
-                    <td>{`${plainNumber(value)} ${unit}`}</td>
-                    <td>{grade}</td>
-                    <td>{sources.join('; ')}</td>
+                {material.evidence.map((row) => (
+                  <tr key={row.quantity}>
+                    <th scope="row">{row.quantity}</th>
+                    <td>{constantText(row)}</td>
+                    <td>{row.grade}</td>
+                    <td>{row.sources.join('; ')}</td>
                   </tr>
                 ))}
               </tbody>
@@ -140,13 +142,3 @@ export function MaterialsPart({ setup, spoolMaterial }: { setup: Setup; spoolMat
     </section>
   );
 }
-
-/** Diffusivities are of the order of 1e-13: such are written with a power of ten, others as they are. */
-const plainNumber = (value: number): string =>
-  value !== 0 && (Math.abs(value) < 1e-3 || Math.abs(value) >= 1e5)
-    ? value
-        .toExponential(2)
-        .replace(/e([+-])(\d+)/, (_, sign, power: string) => `·10${sign === '-' ? '⁻' : ''}${raised(power)}`)
-    : String(Number(value.toPrecision(4)));
-const raised = (digits: string): string =>
-  digits.replace(/\d/g, (digit) => '⁰¹²³⁴⁵⁶⁷⁸⁹'.charAt(Number(digit)));
