@@ -24,7 +24,7 @@ const JOB = 'job';
 const WAITING = 'waiting';
 /** Trackers of another version are begun anew rather than misread. */
 const DRYING_VERSION = 1;
-const SOAK_VERSION = 1;
+const SOAK_VERSION = 2;
 const JOB_VERSION = 1;
 
 /** The bench with the state's spools in place of its own; an empty state is seeded from the bench. */

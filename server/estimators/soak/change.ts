@@ -3,7 +3,7 @@
  * where the fit of some blocks ago put them.
  */
 import { BLOCK_S, type Blocks, isThere } from './blocks.ts';
-import { DISCREPANCY_C, DISCREPANCY_S, NUGGET_C, spreadInto } from './draws.ts';
+import { DISCREPANCY_C, DISCREPANCY_S, spreadInto } from './draws.ts';
 import type { SoakFrame } from './priors.ts';
 import { UNKNOWNS } from './priors.ts';
 import type { SoakPosterior } from './refit.ts';
@@ -76,9 +76,9 @@ function strayed(blocks: Blocks, expected: Float64Array, from: number): number[]
   return off;
 }
 
-/** A fit so far from the readings is of another chamber, °C² over its own error; and one step so many sds. */
-const OTHER_CHAMBER_MEAN_SQUARE = 8;
-const JUMP_SDS = 8;
+/** A fit so far from the readings, mean square over its own error, is of another chamber; and one step so large, °C. */
+const OTHER_CHAMBER_MEAN_SQUARE = 30;
+const JUMP_C = 0.45;
 /** Only recent steps are looked at: older ones have had their chance. */
 const JUMP_WITHIN_BLOCKS = 10;
 
@@ -94,11 +94,10 @@ export function findJump(
 ): number | null {
   if (meanSquare < OTHER_CHAMBER_MEAN_SQUARE) return null;
   const phi = Math.exp(-BLOCK_S / DISCREPANCY_S);
-  const leastC = JUMP_SDS * Math.hypot(DISCREPANCY_C * Math.sqrt(1 - phi * phi), NUGGET_C);
   const off = (i: number): number => blocks.airC[i]! - fitted[i]!;
   const seen = (i: number): boolean => isThere(blocks.airC[i]!) && !blocks.masked[i];
   let found: number | null = null;
-  let largestC = leastC;
+  let largestC = JUMP_C;
   const count = blocks.airC.length;
   for (let i = Math.max(LEAST_FITTED_BLOCKS, count - JUMP_WITHIN_BLOCKS); i < count; i++) {
     if (!seen(i) || !seen(i - 1) || changes.some((change) => Math.abs(i - change) < 2 * CHANGE_BLOCKS))

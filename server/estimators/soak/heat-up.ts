@@ -64,7 +64,6 @@ function priorSteadyS(setup: SoakSetup, standard: Float64Array): number[] {
     standard,
     bandC: setup.readyBandC,
     anchorC: ASSUMED_ROOM_C,
-    aboveFitC: 0,
     meanSquare: 1,
     opening: { openBelowC: 0, surfaceC: null, minutes: [] },
     offMs: 0,

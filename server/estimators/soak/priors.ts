@@ -4,22 +4,26 @@
  * Home-built enclosures of 50–120 L round a printer whose bed is the only heater (judgement: sheet or foam walls, 1–3 kg
  * of sheet metal near the air, 10–25 kg of frame and floor; a bed of 0.05 m² gives the air 1–3 W/K).
  */
-import type { Chamber } from './model.ts';
+import type { Chamber, SlowNodes } from './model.ts';
 
 export const UNKNOWNS = [
   'bed',
   'leak',
   'frame',
+  'floor',
   'wall-loss',
   'frame-loss',
+  'floor-loss',
   'wall-time',
   'frame-time',
+  'floor-time',
   'room',
   'bed-ramp',
   'bed-decay',
   'off-time',
   'wall-start',
   'frame-start',
+  'floor-start',
   'change-1-leak',
   'change-1-bed',
   'change-2-leak',
@@ -40,11 +44,14 @@ export const PRIOR = {
   bed: [0.2, 0.5],
   bedUnmeasured: [0.2, 0.55],
   leak: [0.05, 0.6],
-  frame: [0.3, 0.35],
+  frame: [0.18, 0.4],
+  floor: [0.09, 0.4],
   wallLoss: [0.55, 0.4],
-  frameLoss: [0.3, 0.4],
+  frameLoss: [0.1, 0.5],
+  floorLoss: [0.5, 0.5],
   wallTimeS: [800, 0.4],
-  frameTimeS: [9000, 0.4],
+  frameTimeS: [4500, 0.4],
+  floorTimeS: [9000, 0.4],
   bedRampS: [480, 0.35],
   bedDecayS: [500, 0.4],
 } as const;
@@ -79,7 +86,7 @@ export interface SoakFrame {
   readonly roomMeasured: boolean;
   readonly warmStart: boolean;
   /** Nodes at the first block where earlier ones were given up; null otherwise. */
-  readonly carried: { readonly wallC: number; readonly frameC: number } | null;
+  readonly carried: Readonly<SlowNodes> | null;
   /** The bed was at its level when the run began. */
   readonly ramped: boolean;
   readonly changes: number;
@@ -93,6 +100,7 @@ export interface Start {
   offAfterS: number;
   wallC: number;
   frameC: number;
+  floorC: number;
   readonly changeLeak: Float64Array;
   readonly changeBed: Float64Array;
 }
@@ -104,6 +112,7 @@ export const createStart = (): Start => ({
   offAfterS: 0,
   wallC: 0,
   frameC: 0,
+  floorC: 0,
   changeLeak: new Float64Array(MOST_CHANGES),
   changeBed: new Float64Array(MOST_CHANGES),
 });
@@ -137,6 +146,9 @@ export function applyUnknowns(
   chamber.bed = about(frame.bedMeasured ? PRIOR.bed : PRIOR.bedUnmeasured, 'bed');
   chamber.leak = about(PRIOR.leak, 'leak');
   chamber.frame = about(PRIOR.frame, 'frame');
+  chamber.floor = about(PRIOR.floor, 'floor');
+  chamber.floorLoss = about(PRIOR.floorLoss, 'floor-loss');
+  chamber.floorTimeS = about(PRIOR.floorTimeS, 'floor-time');
   chamber.wallLoss = about(PRIOR.wallLoss, 'wall-loss');
   chamber.frameLoss = about(PRIOR.frameLoss, 'frame-loss');
   chamber.wallTimeS = about(PRIOR.wallTimeS, 'wall-time');
@@ -148,19 +160,24 @@ export function applyUnknowns(
   const aboutRoomC = roomC + start.roomOffsetC;
   const wall = z[placeOf['wall-start']]!;
   const slow = z[placeOf['frame-start']]!;
+  const floor = z[placeOf['floor-start']]!;
   if (frame.carried) {
     start.wallC = frame.carried.wallC + wall;
     start.frameC = frame.carried.frameC + slow;
+    start.floorC = frame.carried.floorC + floor;
   } else if (frame.warmStart) {
     // Walls are near where air and room put them; the frame is anywhere on its way.
     const wallEndC = (firstAirC + chamber.wallLoss * aboutRoomC) / (1 + chamber.wallLoss);
     const frameEndC = (firstAirC + chamber.frameLoss * aboutRoomC) / (1 + chamber.frameLoss);
     start.wallC = aboutRoomC + (wallEndC - aboutRoomC) * logistic(1.5 + 1.5 * wall);
     start.frameC = aboutRoomC + (frameEndC - aboutRoomC) * logistic(2 * slow);
+    const floorEndC = (firstAirC + chamber.floorLoss * aboutRoomC) / (1 + chamber.floorLoss);
+    start.floorC = aboutRoomC + (floorEndC - aboutRoomC) * logistic(2 * slow + floor);
   } else {
     // Before the heat all stood in the air that was measured there.
     start.wallC = firstAirC + COLD_START_C * wall;
     start.frameC = firstAirC + COLD_START_C * slow;
+    start.floorC = firstAirC + COLD_START_C * floor;
   }
   for (let change = 0; change < frame.changes; change++) {
     start.changeLeak[change] = Math.exp(CHANGE_LEAK * z[placeOf['change-1-leak'] + 2 * change]!);

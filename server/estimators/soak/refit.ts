@@ -1,9 +1,10 @@
 /**
  * One refit of a heat-up: blocks in; posterior, and draws of where the chamber is and where it goes, out.
  *
- * The model's error is slow: an Ornstein–Uhlenbeck discrepancy (sd s, ten minutes) beside a small white one, so residuals are
- * e_k − φ·e_{k−1} over √(s²(1−φ²) + nugget²). Residuals start 12 min after the heat: earlier ones bias the end by −1 to
- * −2 °C, for then light parts that the two nodes do not have still warm up.
+ * The model's error is small and short (an Ornstein–Uhlenbeck discrepancy, sd s, five minutes, beside a small white one: residuals
+ * are e_k − φ·e_{k−1} over √(s²(1−φ²) + nugget²)) but for a while after the heat came on, a door was open or a fan was switched:
+ * light parts that the nodes do not have then still follow, and what they add fades in a quarter of an hour. Residuals start
+ * 12 min after the heat: earlier ones bias the end by −1 to −2 °C.
  */
 import { inverseDiagonal } from '../drying/cholesky.ts';
 import { type FitAnswer, type FitProblem, fit } from '../drying/fit.ts';
@@ -14,12 +15,17 @@ import { activeUnknowns, type SoakFrame, UNKNOWNS, type Unknown } from './priors
 import { createWorkbench, type Forcing, simulatePast } from './simulate.ts';
 
 const FIRST_RESIDUAL_S = 720;
+/** What a disturbance adds to the sd of residuals, °C, and the time in which that fades, s: tuned on 180 heat-ups with doors. */
+const UNREST_C = 0.3;
+const UNREST_FADES_S = 900;
 /** Sd of what a door leaves behind, °C; it fades as the discrepancy does. */
 const AFTER_DOOR_C = 1;
 /** And a switched fan. */
 const AFTER_SWITCH_C = 0.4;
 const COLD_ITERATIONS = 6;
 const WARM_ITERATIONS = 2;
+/** From afar the residuals' valley is too narrow to be found: so much wider at first. */
+const LOOSENED = 4;
 const TOLERATED_MEAN_SQUARE = 1.5;
 const DOUBTED_MEAN_SQUARE = 1.2;
 
@@ -72,6 +78,7 @@ export function refitSoak(
   const n = active.length;
   const full = new Float64Array(UNKNOWNS.length);
   const places = residualBlocks(blocks, frame, forcing);
+  const unrestC = unrestOf(blocks, frame, forcing);
   const start = Float64Array.from(active, (name) => {
     const at = before?.active.indexOf(name) ?? -1;
     return at < 0 ? 0 : before!.centre[at]!;
@@ -85,14 +92,26 @@ export function refitSoak(
     observationOnly: active.map(() => false),
     simulate: (z, predictions) =>
       simulatePast(bench, frame, spreadInto(active, z, full), forcing, predictions),
-    residualsOf: (_z, predictions, residuals) => fillResiduals(blocks, places, predictions, residuals),
+    residualsOf: (_z, predictions, residuals) =>
+      fillResiduals(blocks, places, unrestC, predictions, residuals),
+  };
+  const loose: FitProblem = {
+    ...problem,
+    residualsOf: (z, predictions, residuals) => {
+      problem.residualsOf(z, predictions, residuals);
+      for (let k = 0; k < places.length; k++) residuals[k]! /= LOOSENED;
+    },
   };
   const fitFrom = (z: Float64Array, iterations: number): FitAnswer =>
     fit(problem, z, { iterations, toleratedMeanSquare: TOLERATED_MEAN_SQUARE });
-  let answer = fitFrom(start, same ? WARM_ITERATIONS : COLD_ITERATIONS);
+  const fitAnew = (z: Float64Array): FitAnswer => {
+    const near = fit(loose, z, { iterations: COLD_ITERATIONS, toleratedMeanSquare: TOLERATED_MEAN_SQUARE });
+    return fitFrom(near.outcome === 'failed' ? z : near.z, COLD_ITERATIONS);
+  };
+  let answer = same ? fitFrom(start, WARM_ITERATIONS) : fitAnew(start);
   if (same && answer.meanSquare > DOUBTED_MEAN_SQUARE) {
     // A warm fit can sit in a hollow that later blocks have shown to be the wrong one.
-    const fresh = fitFrom(new Float64Array(n), COLD_ITERATIONS);
+    const fresh = fitAnew(new Float64Array(n));
     if (fresh.outcome !== 'failed' && costOf(fresh, places.length) < costOf(answer, places.length))
       answer = fresh;
   }
@@ -126,7 +145,6 @@ export function refitSoak(
       standard,
       bandC,
       anchorC: nowC + aboveFitC,
-      aboveFitC,
       meanSquare: answer.meanSquare,
       opening,
       offMs,
@@ -138,6 +156,7 @@ export function refitSoak(
 function fillResiduals(
   blocks: Blocks,
   places: readonly number[],
+  unrestC: Float64Array,
   predictions: Float64Array,
   residuals: Float64Array,
 ): void {
@@ -147,13 +166,23 @@ function fillResiduals(
     const before = k === 0 ? i : places[k - 1]!;
     const e = blocks.airC[i]! - predictions[i]!;
     const phi = k === 0 ? 0 : Math.exp((-(i - before) * BLOCK_S) / DISCREPANCY_S);
-    // A door or a switched fan leaves walls and bed elsewhere than the two nodes have them: the discrepancy begins anew, and large.
+    // A door or a switched fan leaves walls and bed elsewhere than the nodes have them: the discrepancy begins anew, and large.
     const begins = i - before > 1 && isThere(blocks.airC[i - 1]!);
     const after = blocks.masked[i - 1] === 1 ? AFTER_DOOR_C : AFTER_SWITCH_C;
     const own = begins ? after : DISCREPANCY_C * Math.sqrt(1 - phi * phi);
-    residuals[k] = (e - phi * last) / Math.hypot(own, NUGGET_C);
+    residuals[k] = (e - phi * last) / Math.hypot(own, NUGGET_C, unrestC[i]!);
     last = e;
   }
+}
+
+/** What the latest disturbance still adds to each block's error, °C. */
+function unrestOf(blocks: Blocks, frame: SoakFrame, forcing: Forcing): Float64Array {
+  let sinceS = frame.ramped ? Number.POSITIVE_INFINITY : 0;
+  return Float64Array.from(blocks.airC, (_, i) => {
+    if (blocks.masked[i] || forcing.changes.includes(i) || forcing.offBlock === i) sinceS = 0;
+    else sinceS += BLOCK_S;
+    return UNREST_C * Math.exp(-sinceS / UNREST_FADES_S);
+  });
 }
 
 const costOf = ({ z, meanSquare }: FitAnswer, count: number): number =>

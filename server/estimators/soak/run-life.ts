@@ -16,6 +16,7 @@ import { findJump } from './change.ts';
 import { decideSteady } from './decision.ts';
 import { spreadInto } from './draws.ts';
 import { findHeat, watchBed } from './heating.ts';
+import type { SlowNodes } from './model.ts';
 import { type SoakSetup, UNKNOWNS } from './priors.ts';
 import { refitSoak } from './refit.ts';
 import { addChange, blocksSinceChange, isAdrift, noteChange } from './run-change.ts';
@@ -66,7 +67,7 @@ function lookForHeat(setup: SoakSetup, state: SoakState, draws: (run: SoakRun) =
     startMs: first.endMs - MINUTE_MS,
     warmStart: warm,
     ramped: warm,
-    carried: nodes ? { wallC: nodes.wallC, frameC: nodes.frameC } : null,
+    carried: nodes ? slowNodesOf(nodes) : null,
     beforeC,
     assumedRoomC: warm ? ABSENT : nodes ? before!.assumedRoomC : beforeC,
   });
@@ -189,7 +190,7 @@ function giveUpOldBlocks(run: SoakRun): void {
   if (run.posterior) spreadInto(run.posterior.active, run.posterior.centre, z);
   const forcing = { ...forcingOf(run), count: DROPPED_BLOCKS };
   simulatePast(bench, frame, z, forcing, new Float64Array(DROPPED_BLOCKS));
-  run.carried = { wallC: bench.nodes.wallC, frameC: bench.nodes.frameC };
+  run.carried = slowNodesOf(bench.nodes);
   run.beforeC = forcing.airC[DROPPED_BLOCKS - 1]!;
   run.ramped = true;
   dropOldBlocks(run.blocks, DROPPED_BLOCKS);
@@ -198,3 +199,5 @@ function giveUpOldBlocks(run: SoakRun): void {
   if (run.offBlock !== null) run.offBlock = Math.max(0, run.offBlock - DROPPED_BLOCKS);
   run.fits = [];
 }
+
+const slowNodesOf = ({ wallC, frameC, floorC }: SlowNodes): SlowNodes => ({ wallC, frameC, floorC });

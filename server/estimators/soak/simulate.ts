@@ -47,7 +47,7 @@ export interface Workbench {
 export const createWorkbench = (): Workbench => ({
   chamber: createChamber(),
   start: createStart(),
-  nodes: { airC: 0, wallC: 0, frameC: 0 },
+  nodes: { airC: 0, wallC: 0, frameC: 0, floorC: 0 },
   bedC: 0,
   bedsC: new Float64Array(MOST_BLOCKS + 1),
 });
@@ -97,6 +97,7 @@ export function beginChamber(bench: Workbench, frame: SoakFrame, z: Float64Array
   applyUnknowns(frame, z, forcing.firstAirC, roomC, bench.chamber, bench.start);
   bench.nodes.wallC = bench.start.wallC;
   bench.nodes.frameC = bench.start.frameC;
+  bench.nodes.floorC = bench.start.floorC;
   bench.nodes.airC = forcing.firstAirC;
 }
 

@@ -9,6 +9,7 @@ import {
 } from './blocks.ts';
 import type { EarlierFit } from './change.ts';
 import { createDoorWatch, type DoorWatch } from './doors.ts';
+import type { SlowNodes } from './model.ts';
 import type { SoakPosterior } from './refit.ts';
 import type { SoakSummary } from './summary.ts';
 
@@ -19,7 +20,7 @@ export interface SoakRun {
   readonly heatOnMs: number;
   readonly warmStart: boolean;
   ramped: boolean;
-  carried: { wallC: number; frameC: number } | null;
+  carried: SlowNodes | null;
   /** Air before the first block, °C, and the room assumed where none is measured. */
   beforeC: number;
   assumedRoomC: number;
@@ -51,7 +52,7 @@ export interface LearnedHeatUp {
 }
 
 export interface SoakState {
-  readonly version: 1;
+  readonly version: 2;
   /** Latest time handed in. */
   atMs: number;
   heardMs: number | null;
@@ -70,7 +71,7 @@ export interface SoakState {
 
 export function createSoakState(atMs: number): SoakState {
   return {
-    version: 1,
+    version: 2,
     atMs,
     heardMs: null,
     heardC: 0,

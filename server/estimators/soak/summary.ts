@@ -9,6 +9,7 @@ export interface SoakSummary {
   readonly frameLagC: Quantiles;
   readonly wallC: number;
   readonly frameC: number;
+  readonly floorC: number;
   /** P(|end − air| < band). */
   readonly pSteady: number;
   /** P(frame within 2 °C of its own end). */
@@ -47,6 +48,7 @@ export function summariseSoak(answers: SoakAnswers, airNowC: number, bandC: numb
     frameLagC: quantilesOf(Float64Array.from(lag)),
     wallC: mean(answers.wallC),
     frameC: mean(answers.frameC),
+    floorC: mean(answers.floorC),
     pSteady: mean(
       Float64Array.from(answers.meanFinalC, (endC, d) => within(endC - airNowC, answers.finalSdC[d]!)),
     ),

@@ -11,6 +11,7 @@ const answers = (meanFinalC: number, finalSdC: number): SoakAnswers => ({
   finalFrameC: filled(45),
   frameC: filled(44),
   wallC: filled(44),
+  floorC: filled(44),
   path: filled(50, DRAWS * PATH_S.length),
   steadyInS: filled(0),
   openInS: filled(0),
