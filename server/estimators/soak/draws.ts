@@ -20,7 +20,7 @@ const COLUMNS = PART_COLUMN + PART_THROWS;
  */
 const RISE_ERROR_PER_C = 0.04;
 const MOST_RISE_ERROR = 0.22;
-const END_ERROR_C = 0.14;
+const END_ERROR_C = 0.11;
 /** Mean square of residuals from which a fit counts as contradicted: rise and end are then trusted so much less. */
 const CONTRADICTED_MEAN_SQUARE = 1.5;
 
