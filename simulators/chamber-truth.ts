@@ -1,8 +1,8 @@
 /**
  * A printer in an enclosure: the truth that soak estimates are judged by.
  *
- * How it differs from the estimators' model (two slow nodes beside quasi-steady air, constant conductances): ten nodes
- * (bed, air, panels in and out, light frame, heavy frame, floor, part, electronics bay, room); convection that grows
+ * How it differs from the estimators' model (three slow nodes beside quasi-steady air, joined by it alone): ten
+ * nodes (bed, air, panels in and out, light frame, heavy frame, floor, part, electronics bay, room); convection that grows
  * with the fourth root of the temperature difference; radiation from bed to panels; a bed with limited power that
  * ripples; a room that wanders; doors, fans and switching off at their times.
  *

@@ -154,6 +154,7 @@ function takeBlock(
     driftLimitCPer10Min: setup.readyDriftCPer10Min,
     heat: run.offBlock === null ? 'on' : 'off',
     quiet: blocks.masked[blocks.masked.length - 1] ? 'door' : run.straying ? 'straying' : 'quiet',
+    meanSquare: answer.posterior.meanSquare,
     settledBlocks: blocksSinceChange(run),
   });
   if (finding === 'called') {

@@ -1,6 +1,7 @@
 /** Why this number, for a chamber: what was assumed and what the data say, in words for a person. */
 import type { Quantiles } from '../drying/quantiles.ts';
 import { isThere } from './blocks.ts';
+import { CONTRADICTED_AT } from './decision.ts';
 import { PRIOR, type SoakSetup, type Unknown } from './priors.ts';
 import { ASSUMED_BED_C } from './simulate.ts';
 import type { SoakRun } from './state.ts';
@@ -33,9 +34,16 @@ const SHOWN: readonly {
   { unknown: 'wall-time', label: 'time of the walls', unit: 'min', prior: PRIOR.wallTimeS, scale: 1 / 60 },
   {
     unknown: 'frame-time',
-    label: 'time of frame and floor',
+    label: 'time of the frame',
     unit: 'min',
     prior: PRIOR.frameTimeS,
+    scale: 1 / 60,
+  },
+  {
+    unknown: 'floor-time',
+    label: 'time of the floor and heavy parts',
+    unit: 'min',
+    prior: PRIOR.floorTimeS,
     scale: 1 / 60,
   },
 ];
@@ -86,6 +94,10 @@ export function saySoakAssumptions(setup: SoakSetup, run: SoakRun | null, partSe
       'No surface is measured: how slowly the part on the bed cools is a guess, so that the opening is said late rather than early.',
     );
   if (run.posterior && run.posterior.meanSquare > 3)
-    said.push('The readings fit the model badly: they are trusted less and the bands are wider.');
+    said.push(
+      run.posterior.meanSquare > CONTRADICTED_AT
+        ? 'The readings contradict the model: steady is not said while they do.'
+        : 'The readings fit the model badly: they are trusted less and the bands are wider.',
+    );
   return said;
 }

@@ -7,6 +7,7 @@ const QUIET: SteadyFacts = {
   driftLimitCPer10Min: 0.5,
   heat: 'on',
   quiet: 'quiet',
+  meanSquare: 0.3,
   settledBlocks: 9,
 };
 
@@ -22,7 +23,7 @@ describe('steady is called', () => {
     expect(decideSteady(false, { ...QUIET, pSteady: [0.99, 0.99, 0.99] })).toBe('not-steady');
   });
 
-  it('not with heat off, a door open, an unsettled change, a drift or no slope', () => {
+  it('not with heat off, a door open, an unsettled change, a drift, no slope or a fit that the readings contradict', () => {
     for (const change of [
       { heat: 'off' },
       { quiet: 'door' },
@@ -31,6 +32,7 @@ describe('steady is called', () => {
       { slopeCPer10Min: 0.6 },
       { slopeCPer10Min: -0.6 },
       { slopeCPer10Min: null },
+      { meanSquare: 7.5 },
     ] as const)
       expect(decideSteady(false, { ...QUIET, ...change })).toBe('not-steady');
   });
