@@ -86,7 +86,7 @@ export const leadsOf = (rows: readonly CeilingRow[]): (number | null)[] =>
 /** Seeds from 10,400 on judge. */
 export const CEILINGS_STUDY = {
   name: 'ceilings',
-  seeds: Array.from({ length: 200 }, (_, i) => 10_600 + i),
+  seeds: Array.from({ length: 200 }, (_, i) => 10_800 + i),
   run: (seed: number): CeilingRow[] =>
     [HOT_C, SAFE_C].flatMap((headingC) => runCeilingCase(seed, headingC) ?? []),
   table(rows: readonly CeilingRow[]): string {
