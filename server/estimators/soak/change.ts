@@ -14,7 +14,7 @@ export const CHANGE_BLOCKS = 3;
 const LEAST_C = 0.6;
 const SDS = 3.5;
 /** Younger fits than this know too little to be contradicted. */
-const LEAST_FITTED_BLOCKS = 8;
+export const LEAST_FITTED_BLOCKS = 8;
 
 /** A fit as it was: to be held against what came after. */
 export interface EarlierFit {

@@ -1,6 +1,6 @@
 /** What has been switched in a heat-up without a word: a fan, a vent, or the bed itself. */
 import { type Blocks, isThere, MINUTE_MS, type Minute } from './blocks.ts';
-import { CHANGE_BLOCKS, findChange } from './change.ts';
+import { CHANGE_BLOCKS, findChange, LEAST_FITTED_BLOCKS } from './change.ts';
 import { SETTLING_BLOCKS } from './decision.ts';
 import { MOST_CHANGES, type SoakSetup } from './priors.ts';
 import { forcingOf, frameOf, slopeOf } from './run-frame.ts';
@@ -24,10 +24,12 @@ const LEAST_RISE_C = 8;
  * off would look like air that has come to rest.
  */
 export function isAdrift(
-  { summary, summaryMs, offBlock }: SoakRun,
+  { summary, summaryMs, offBlock, warmStart, blocks }: SoakRun,
   { airC, masked, endMs }: Minute,
 ): boolean {
   if (!summary || offBlock !== null || masked || !isThere(airC)) return false;
+  // On its first steep way up the forecast is little but the prior's.
+  if (!warmStart && blocks.airC.length < LEAST_FITTED_BLOCKS) return false;
   const [now, soon] = [summary.path[0]!, summary.path[1]!];
   const share = (endMs - 0.5 * MINUTE_MS - summaryMs) / 1000 / soon.aheadS;
   return Math.abs(airC - now.airC.p50 - share * (soon.airC.p50 - now.airC.p50)) > ADRIFT_C;
