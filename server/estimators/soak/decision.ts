@@ -7,10 +7,12 @@
 export const STEADY_AT = 0.9;
 export const STEADY_REFITS = 4;
 /**
- * Mean square of a fit's residuals above which it calls nothing: a fan that was taken for a door left one at 7.5, whose end lay
- * below the air while the air still climbed. Nineteen calls in twenty come at 0.9 or less.
+ * Mean square of a fit's residuals above which it calls only air that hardly drifts, by this share of the limit: a fan that was
+ * taken for a door left one at 7.5, whose end lay below the air while the air still climbed by 0.2 °C in ten minutes. Nineteen
+ * calls in twenty come at 0.9 or less.
  */
 export const CONTRADICTED_AT = 6;
+const CONTRADICTED_DRIFT = 0.2;
 /** Below this at a single refit it is taken back. */
 const NOT_STEADY_AT = 0.6;
 
@@ -49,7 +51,6 @@ export function decideSteady(called: boolean, facts: SteadyFacts): SteadyFinding
   const counted = facts.pSteady.slice(-STEADY_REFITS);
   const likely =
     counted.length === STEADY_REFITS && counted.reduce((sum, p) => sum + p, 0) >= STEADY_AT * STEADY_REFITS;
-  return likely && facts.meanSquare <= CONTRADICTED_AT && quiet(facts.driftLimitCPer10Min)
-    ? 'called'
-    : 'not-steady';
+  const driftShare = facts.meanSquare > CONTRADICTED_AT ? CONTRADICTED_DRIFT : 1;
+  return likely && quiet(driftShare * facts.driftLimitCPer10Min) ? 'called' : 'not-steady';
 }

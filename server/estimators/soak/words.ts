@@ -96,7 +96,7 @@ export function saySoakAssumptions(setup: SoakSetup, run: SoakRun | null, partSe
   if (run.posterior && run.posterior.meanSquare > 3)
     said.push(
       run.posterior.meanSquare > CONTRADICTED_AT
-        ? 'The readings contradict the model: steady is not said while they do.'
+        ? 'The readings contradict the model: steady is said only once the air hardly drifts.'
         : 'The readings fit the model badly: they are trusted less and the bands are wider.',
     );
   return said;

@@ -23,7 +23,11 @@ describe('steady is called', () => {
     expect(decideSteady(false, { ...QUIET, pSteady: [0.99, 0.99, 0.99] })).toBe('not-steady');
   });
 
-  it('not with heat off, a door open, an unsettled change, a drift, no slope or a fit that the readings contradict', () => {
+  it('from a fit that the readings contradict only once the air hardly drifts', () => {
+    expect(decideSteady(false, { ...QUIET, meanSquare: 7.5, slopeCPer10Min: 0.05 })).toBe('called');
+  });
+
+  it('not with heat off, a door open, an unsettled change, a drift, no slope, or a contradicted fit while it still climbs', () => {
     for (const change of [
       { heat: 'off' },
       { quiet: 'door' },
@@ -32,7 +36,7 @@ describe('steady is called', () => {
       { slopeCPer10Min: 0.6 },
       { slopeCPer10Min: -0.6 },
       { slopeCPer10Min: null },
-      { meanSquare: 7.5 },
+      { meanSquare: 7.5, slopeCPer10Min: 0.2 },
     ] as const)
       expect(decideSteady(false, { ...QUIET, ...change })).toBe('not-steady');
   });
