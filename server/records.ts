@@ -183,7 +183,7 @@ export interface SoakRecord {
   readonly steadyAt: TimeBand;
   readonly steadyAtReason: ReasonBand;
   readonly driftCPer10Min: number | null;
-  /** How far frame and floor still are from where they end. */
+  /** How far the frame still is from where it ends. */
   readonly frameLagC: QuantileBand | null;
   readonly pSteady: number;
   readonly openAt: TimeBand;

@@ -51,7 +51,7 @@ export const ChamberStateSchema = Type.Object({
   steadyAtMs: TimesSchema,
   steadyAtReason: ReasonsSchema,
   driftCPer10Min: nullable(Type.Number()),
-  /** How far frame and floor are from where they end, and what they are at. */
+  /** How far the frame is from where it ends, and what it is at. */
   frameLagC: nullable(QuantilesSchema),
   frameC: nullable(Type.Number()),
   pSteady: Type.Number(),

@@ -65,7 +65,7 @@ describe('why a chamber is called what it is', () => {
         'It ends at 57.4 °C (55.9–58.8) if all stays as it is.',
         'In hardly any likely case it is within 1.0 °C of where it ends.',
         'In the last 20 min it moved by 0.80 °C per 10 min; less than 0.5 °C counts as steady.',
-        'Frame and floor are 9.5 °C (7.0 °C to 12.0 °C) from where they end.',
+        'The frame is 9.5 °C (7.0 °C to 12.0 °C) from where it ends.',
       ],
     });
   });

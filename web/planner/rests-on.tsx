@@ -1,6 +1,6 @@
 /** What an answer rests on: what was taken for granted, and each constant with its source and grade. */
 import type { PlanAnswer } from '../../server/api/messages-plan.ts';
-import { constantText } from '../constant-text.ts';
+import { ConstantRows } from '../constant-rows.tsx';
 import { type Format, moisture } from '../format.ts';
 import { PLANNER } from '../words/planner.ts';
 import { evidenceIn, noteIn } from './question.ts';
@@ -31,18 +31,7 @@ export function RestsOn({ answer, format }: { answer: PlanAnswer; format: Format
               <th scope="col">{PLANNER.source}</th>
             </tr>
           </thead>
-          <tbody>
-            {answer.evidence
-              .map((row) => evidenceIn(row, format))
-              .map((row) => (
-                <tr key={row.quantity}>
-                  <th scope="row">{row.quantity}</th>
-                  <td>{constantText(row)}</td>
-                  <td>{row.grade}</td>
-                  <td>{row.sources.join('; ')}</td>
-                </tr>
-              ))}
-          </tbody>
+          <ConstantRows rows={answer.evidence.map((row) => evidenceIn(row, format))} />
         </table>
       </div>
     </section>

@@ -3,7 +3,7 @@
 import { useSignal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import type { BenchState } from '../bench-state.ts';
-import { constantText } from '../constant-text.ts';
+import { ConstantRows } from '../constant-rows.tsx';
 import { PLACES } from '../words/ground.ts';
 import { MATERIALS, STATIONS_KNOWN } from '../words/setup.ts';
 import { Choice } from './fields.tsx';
@@ -110,16 +110,7 @@ export function MaterialsPart({ setup, spoolMaterial }: { setup: Setup; spoolMat
                   <th scope="col">{MATERIALS.source}</th>
                 </tr>
               </thead>
-              <tbody>
-                {material.evidence.map((row) => (
-                  <tr key={row.quantity}>
-                    <th scope="row">{row.quantity}</th>
-                    <td>{constantText(row)}</td>
-                    <td>{row.grade}</td>
-                    <td>{row.sources.join('; ')}</td>
-                  </tr>
-                ))}
-              </tbody>
+              <ConstantRows rows={material.evidence} />
             </table>
           </Wide>
         </>

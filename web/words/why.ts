@@ -32,7 +32,7 @@ export const CHAMBER_WHY = {
       ? `In the last 20 min it moved by ${value} per 10 min.`
       : `In the last 20 min it moved by ${value} per 10 min; less than ${most} counts as steady.`,
   frame: (value: string, low: string, high: string) =>
-    `Frame and floor are ${value} (${low} to ${high}) from where they end.`,
+    `The frame is ${value} (${low} to ${high}) from where it ends.`,
   noData: 'Nothing yet: the first fit of a heat-up comes after twelve minutes.',
   notHeated: 'No heat-up goes on.',
 } as const;

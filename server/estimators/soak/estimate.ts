@@ -33,9 +33,9 @@ export interface SoakEstimate {
   readonly steadyAtReason: SoakTimeReasons;
   /** Least-squares slope of the last 20 min; null while too little was measured. */
   readonly driftCPer10Min: number | null;
-  /** Frame and floor: how far they still are from where they end, °C; null without a heat-up. */
+  /** The frame: how far it still is from where it ends, °C; null without a heat-up. */
   readonly frameLagC: Quantiles | null;
-  /** Frame and floor, °C: the mean over the draws; null without a heat-up. */
+  /** The frame, °C: the mean over the draws; null without a heat-up. */
   readonly frameC: number | null;
   readonly pSteady: number;
   readonly pFrameSoaked: number;
